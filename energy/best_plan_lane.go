@@ -292,14 +292,6 @@ func speedsOf(run plan.Run) []float64 {
 	return all
 }
 
-// steadily returns the pump of a way at one speed.
-func (f *found) steadily() *works.WaterPump {
-	if f.day == ownHours {
-		return f.own
-	}
-	return f.at(f.day)
-}
-
 // drawn returns the chance of a way at two speeds, which is drawn once.
 func (l *lane) drawn(day, night int) float64 {
 	at := [2]int{day, night}

@@ -14,8 +14,8 @@ func ExampleFeed_HeadLoss() {
 	tube := pumps.Feed{Bore: 3 * units.Millimetre, Length: 9}
 	q := units.Flow(0.9 * float64(tube.Area()))
 	re := tube.Reynolds(q, water)
-	fmt.Printf("Re %.0f, %v, %.2f m\n", re, pumps.RegimeOf(re), tube.HeadLoss(q, water).In(units.Metre))
-	// Output: Re 1777, laminar, 4.46 m
+	fmt.Printf("Re %.0f, %.2f m\n", re, tube.HeadLoss(q, water).In(units.Metre))
+	// Output: Re 1777, 4.46 m
 }
 
 // Crane TP-410, example 7-33: 400 gpm at 126 ft and 17.5 hp, slowed from 3500

@@ -8,19 +8,6 @@ const (
 	turbulentRe = 4000
 )
 
-// RegimeOf returns in a word how the water moves in a pipe at Reynolds number re.
-func RegimeOf(re float64) string {
-	switch {
-	case re <= 0:
-		return "still"
-	case re <= laminarRe:
-		return "laminar"
-	case re < turbulentRe:
-		return "transitional"
-	}
-	return "turbulent"
-}
-
 // laminarFriction returns the Darcy friction factor of laminar flow
 // (Hagen-Poiseuille), f = 64/Re. Valid for Re up to about 2300; re must be
 // above 0.

@@ -23,7 +23,7 @@ func hourShares(w, ws units.Angle) (global, diffuse float64) {
 func TestShareTable(t *testing.T) {
 	for _, row := range reftest.Load(t, "hourly_ratio_rt_rd.csv") {
 		lat, n := units.Angle(row.Float("lat_deg"))*deg, row.Float("day_of_year")
-		ws, w := SunsetAngle(lat, DeclinationCooper(n)), units.Angle(row.Float("hour_angle_deg"))*deg
+		ws, w := SunsetAngle(lat, declinationCooper(n)), units.Angle(row.Float("hour_angle_deg"))*deg
 		within(t, row.At+" ws", ws.In(deg), row.Float("ws_cooper_deg"), 1e-6)
 		rt, rd := hourShares(w, ws)
 		within(t, row.At+" rt", rt, row.Float("rt_collares_pereira_rabl"), 1e-8)
@@ -33,11 +33,11 @@ func TestShareTable(t *testing.T) {
 
 func TestT4T5HourShare(t *testing.T) {
 	// Duffie & Beckman examples 2.13.1 and 2.13.2 (cases; values worked by hand).
-	ws := SunsetAngle(-38*deg, DeclinationCooper(17))
+	ws := SunsetAngle(-38*deg, declinationCooper(17))
 	within(t, "T4 ws", ws.In(deg), 107.4, 0.05)
 	rt, _ := hourShares(-52.5*deg, ws)
 	within(t, "T4 rt", rt, 0.0759, 0.0001)
-	ws = SunsetAngle(43*deg, DeclinationCooper(235))
+	ws = SunsetAngle(43*deg, declinationCooper(235))
 	rt, _ = hourShares(22.5*deg, ws)
 	within(t, "T5 rt", rt, 0.118, 0.0005)
 	within(t, "T5 I [MJ]", rt*31.4, 3.70, 0.015)

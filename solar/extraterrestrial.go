@@ -11,22 +11,6 @@ import (
 // (Kopp & Lean 2011, Geophysical Research Letters 38). Older handbooks use 1367.
 const SolarConstant units.Irradiance = 1361
 
-// DeclinationCooper returns the declination on day n of the year.
-//
-//	delta = 23.45 sin(360 (284 + n)/365)
-//
-// Cooper 1969; off by up to 1.1 degrees.
-func DeclinationCooper(n float64) units.Angle {
-	return 23.45 * units.Degree * units.Angle(math.Sin(2*math.Pi*(284+n)/365))
-}
-
-// EccentricityCosine returns (mean distance/distance)² on day n of the year.
-//
-//	E = 1 + 0.033 cos(360 n/365)
-//
-// Duffie & Beckman eq. 1.4.1a.
-func EccentricityCosine(n float64) float64 { return 1 + 0.033*math.Cos(2*math.Pi*n/365) }
-
 // DeclinationSpencer returns the declination on day n of the year by the
 // Fourier series of Spencer 1971; off by up to 0.33 degrees.
 func DeclinationSpencer(n float64) units.Angle {

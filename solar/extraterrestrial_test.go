@@ -9,8 +9,24 @@ import (
 	"sunrill/data/units"
 )
 
+// declinationCooper returns the declination on day n of the year.
+//
+//	delta = 23.45 sin(360 (284 + n)/365)
+//
+// Cooper 1969; off by up to 1.1 degrees.
+func declinationCooper(n float64) units.Angle {
+	return 23.45 * units.Degree * units.Angle(math.Sin(2*math.Pi*(284+n)/365))
+}
+
+// eccentricityCosine returns (mean distance/distance)² on day n of the year.
+//
+//	E = 1 + 0.033 cos(360 n/365)
+//
+// Duffie & Beckman eq. 1.4.1a.
+func eccentricityCosine(n float64) float64 { return 1 + 0.033*math.Cos(2*math.Pi*n/365) }
+
 func h0Handbook(lat units.Angle, n float64) float64 { // MJ/m2, the handbook's constants
-	return 3.6 * DailyExtraterrestrial(lat, DeclinationCooper(n), EccentricityCosine(n), 1367)
+	return 3.6 * DailyExtraterrestrial(lat, declinationCooper(n), eccentricityCosine(n), 1367)
 }
 
 // dayHours returns the time from sunrise to sunset, 2 ws/15 hours.
@@ -21,21 +37,21 @@ func dayHours(latitude, declination units.Angle) float64 {
 func TestExtraterrestrialDailyTable(t *testing.T) {
 	for _, row := range reftest.Load(t, "extraterrestrial_daily.csv") {
 		lat, n := units.Angle(row.Float("lat_deg"))*deg, row.Float("day_of_year")
-		cooper, spencer := DeclinationCooper(n), DeclinationSpencer(n)
+		cooper, spencer := declinationCooper(n), DeclinationSpencer(n)
 		for _, c := range []struct {
 			column string
 			got    float64
 		}{
 			{"decl_cooper_deg", cooper.In(deg)},
 			{"decl_spencer_deg", spencer.In(deg)},
-			{"ecc_033cos", EccentricityCosine(n)},
+			{"ecc_033cos", eccentricityCosine(n)},
 			{"ecc_spencer", EccentricitySpencer(n)},
 			{"ws_cooper_deg", SunsetAngle(lat, cooper).In(deg)},
 			{"ws_spencer_deg", SunsetAngle(lat, spencer).In(deg)},
 			{"daylen_cooper_h", dayHours(lat, cooper)},
 			{"daylen_spencer_h", dayHours(lat, spencer)},
-			{"h0_cooper033_1361", DailyExtraterrestrial(lat, cooper, EccentricityCosine(n), 1361)},
-			{"h0_cooper033_1367", DailyExtraterrestrial(lat, cooper, EccentricityCosine(n), 1367)},
+			{"h0_cooper033_1361", DailyExtraterrestrial(lat, cooper, eccentricityCosine(n), 1361)},
+			{"h0_cooper033_1367", DailyExtraterrestrial(lat, cooper, eccentricityCosine(n), 1367)},
 			{"h0_spencer_1361", DailyExtraterrestrial(lat, spencer, EccentricitySpencer(n), 1361)},
 			{"h0_spencer_1367", DailyExtraterrestrial(lat, spencer, EccentricitySpencer(n), 1367)},
 		} {
@@ -55,15 +71,15 @@ func TestExtraterrestrialMonthlyTable(t *testing.T) {
 		lat, m := units.Angle(row.Float("lat_deg"))*deg, int(row.Float("month"))-1
 		n := KleinDays[m]
 		within(t, row.At+" klein day", n, row.Float("klein_day_of_year"), 0)
-		h0 := DailyExtraterrestrial(lat, DeclinationCooper(n), EccentricityCosine(n), 1361)
+		h0 := DailyExtraterrestrial(lat, declinationCooper(n), eccentricityCosine(n), 1361)
 		within(t, row.At+" on the mean day", h0, row.Float("h0_kleinday_cooper033_1361"), 1e-6*h0+1e-8)
 		cooper := 0.0
 		for day := MonthStart(m); day < MonthStart(m+1); day++ {
 			n := float64(day + 1)
-			cooper += DailyExtraterrestrial(lat, DeclinationCooper(n), EccentricityCosine(n), 1361) / float64(data.MonthDays[m])
+			cooper += DailyExtraterrestrial(lat, declinationCooper(n), eccentricityCosine(n), 1361) / float64(data.MonthDays[m])
 		}
 		within(t, row.At+" Cooper mean", cooper, row.Float("h0_month_mean_cooper033_1361"), 1e-6*cooper+1e-8)
-		within(t, row.At+" ws", SunsetAngle(lat, DeclinationCooper(n)).In(deg), row.Float("ws_cooper_kleinday_deg"), 1e-6)
+		within(t, row.At+" ws", SunsetAngle(lat, declinationCooper(n)).In(deg), row.Float("ws_cooper_kleinday_deg"), 1e-6)
 		mean := MonthlyExtraterrestrial(lat)[m]
 		within(t, row.At+" Spencer mean", mean, row.Float("h0_month_mean_spencer_1361"), 1e-6*mean+1e-8)
 	}

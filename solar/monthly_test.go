@@ -14,8 +14,8 @@ func TestMonthlyTiltTable(t *testing.T) {
 	for _, row := range reftest.Load(t, "monthly_tilt_method.csv") {
 		lat, n := units.Angle(row.Float("lat_deg"))*deg, row.Float("klein_day_of_year")
 		plane := Plane{Tilt: units.Angle(row.Float("tilt_deg")) * deg, Azimuth: 180 * deg, Albedo: 0.2}
-		h, delta := row.Float("ghi_kwh_m2_day"), DeclinationCooper(n)
-		h0 := DailyExtraterrestrial(lat, delta, EccentricityCosine(n), 1361)
+		h, delta := row.Float("ghi_kwh_m2_day"), declinationCooper(n)
+		h0 := DailyExtraterrestrial(lat, delta, eccentricityCosine(n), 1361)
 		within(t, row.At+" H0", h0, row.Float("h0_kwh_m2_day"), 1e-5*h0)
 		fd := row.Float("erbs_monthly_diffuse_fraction")
 		hourly, renormalised := tiltedByHours(lat, delta, SunsetAngle(lat, delta), plane, h, fd)

@@ -44,7 +44,7 @@ func TestS2S3Incidence(t *testing.T) {
 	// Duffie & Beckman example 1.6.1: 43 N, 13 February, 10:30 solar time, slope
 	// 45, 15 degrees west of south: cos theta 0.817. Example 1.8.1: Rb 1.66.
 	// The book rounds the declination, -13.95 by Cooper, to -14.
-	within(t, "delta", DeclinationCooper(44).In(deg), -14, 0.1)
+	within(t, "delta", declinationCooper(44).In(deg), -14, 0.1)
 	delta := -14 * deg
 	s, c := math.Sincos(float64(delta))
 	east, north, up := horizontal(s, c, -22.5*math.Pi/180, math.Sin(43*math.Pi/180), math.Cos(43*math.Pi/180))

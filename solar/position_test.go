@@ -122,7 +122,7 @@ func TestS1SolarTime(t *testing.T) {
 func TestS9Kalogirou(t *testing.T) {
 	// Kalogirou, Solar Energy Engineering, ch. 2: altitude 59.75 deg two hours
 	// after noon, day of 14.83 h, sunrise 4:36. The page prints N 167.
-	delta := DeclinationCooper(167)
+	delta := declinationCooper(167)
 	_, _, up := horizontal(math.Sin(float64(delta)), math.Cos(float64(delta)), 30*math.Pi/180, math.Sin(40*math.Pi/180), math.Cos(40*math.Pi/180))
 	within(t, "altitude", math.Asin(up)*180/math.Pi, 59.75, 0.05)
 	day := dayHours(40*deg, delta)
@@ -135,9 +135,9 @@ func TestS10FAO(t *testing.T) {
 	// delta = 0.409 sin(2 pi J/365 - 1.39).
 	delta := units.Angle(0.409 * math.Sin(2*math.Pi*246/365-1.39))
 	within(t, "delta", float64(delta), 0.120, 0.0005)
-	within(t, "dr", EccentricityCosine(246), 0.985, 0.0005)
+	within(t, "dr", eccentricityCosine(246), 0.985, 0.0005)
 	within(t, "ws", float64(SunsetAngle(-20*deg, delta)), 1.527, 0.0005)
 	// Gsc 0.0820 MJ/m2 min.
-	within(t, "Ra", 3.6*DailyExtraterrestrial(-20*deg, delta, EccentricityCosine(246), 0.0820e6/60), 32.2, 0.05)
+	within(t, "Ra", 3.6*DailyExtraterrestrial(-20*deg, delta, eccentricityCosine(246), 0.0820e6/60), 32.2, 0.05)
 	within(t, "N", dayHours(-20*deg, delta), 11.7, 0.05)
 }
