@@ -47,34 +47,34 @@ func BestForStore(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *un
 }
 
 // from returns the best plane of at least so many degrees of tilt.
-func (search *planeSearch) from(least float64, azimuth *units.Angle) Optimum {
+func (p *planeSearch) from(least float64, azimuth *units.Angle) Optimum {
 	if azimuth != nil {
-		search.tilts(azimuth.In(units.Degree), least, 90, 1)
-		return search.best
+		p.tilts(azimuth.In(units.Degree), least, 90, 1)
+		return p.best
 	}
-	g, panel := search.sun, search.panel
+	g, panel := p.sun, p.panel
 	equator := g.Site.EquatorAzimuth().In(units.Degree)
 	// The worst month's yield rises to one peak with tilt: by tens, then by ones.
-	search.tilts(equator, least, 90, 10)
-	for _, plane := range []Plane{search.best.Plane, search.best.YearOptimum} {
+	p.tilts(equator, least, 90, 10)
+	for _, plane := range []Plane{p.best.Plane, p.best.YearOptimum} {
 		tilt := plane.Tilt.In(units.Degree)
-		search.tilts(equator, max(tilt-9, least), min(tilt+9, 90), 1)
+		p.tilts(equator, max(tilt-9, least), min(tilt+9, 90), 1)
 	}
-	search.yearDone = true
+	p.yearDone = true
 	if g.Site.Latitude > tropics || g.Site.Latitude < -tropics {
 		if panel.Shade.ByHour == [24]float64{} {
-			return search.best // nothing draws the panel off the equator
+			return p.best // nothing draws the panel off the equator
 		}
 	}
 	for turn := 30.0; turn < 360; turn += 30 {
 		for tilt := max(10, least); tilt <= 90; tilt += 10 {
-			search.try(tilt, math.Mod(equator+turn, 360), leastGain)
+			p.try(tilt, math.Mod(equator+turn, 360), leastGain)
 		}
 	}
-	if search.best.Plane.Azimuth != g.Site.EquatorAzimuth() {
-		search.refine(least)
+	if p.best.Plane.Azimuth != g.Site.EquatorAzimuth() {
+		p.refine(least)
 	}
-	return search.best
+	return p.best
 }
 
 // newPlaneSearch returns the search for a need over mean hours of s.

@@ -122,7 +122,8 @@ func (p *PlanPage) bestText() document.Prose {
 		p.money.Brief(b.PerYear)).And(".")
 	if v := b.Surely; v.Known && goal.Known {
 		text = text.And(" Enough: %v", v.Value.Word)
-		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).And(".")
+		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).
+			When(b.Water.Misses(), "; %v is usual", p.practice()).And(".")
 	}
 	bear := document.Plain(" longer than the fish can bear")
 	if l := b.Limits.Value; b.Limits.Known && slices.Max(l) == 0 {
