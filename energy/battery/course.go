@@ -2,6 +2,7 @@ package battery
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"sunrill/data/clock"
@@ -71,9 +72,8 @@ func (l *loaded) follow(w, most, limit float64) *course {
 		return c
 	}
 	first := again.spells[0]
-	k := sort.Search(len(all), func(k int) bool { return all[k].from >= first.to }) // not the first, from the record's first hour
-	all[k-1] = first
-	c.spells = all[k-1:]
+	k := sort.Search(len(all), func(k int) bool { return all[k].from >= first.to })
+	c.spells = slices.Replace(all, 0, k, first)
 	return c
 }
 
