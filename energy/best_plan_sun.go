@@ -212,11 +212,17 @@ func (s *sunSearch) nights(l *lane) (list []found) {
 			steps = append(steps, k)
 		}
 	}
-	for i, day := range steps {
-		slower := steps[i+1:]
-		k := sort.Search(len(slower), func(k int) bool { return l.drawn(day, slower[k]) < s.bar }) - 1
-		if k >= 0 && l.drawn(day, day) >= s.bar {
-			list = append(list, found{lane: l, day: day, night: slower[k], chance: l.drawn(day, slower[k])})
+	slowest := 0
+	for i := len(steps) - 1; i >= 0; i-- { // the faster by day, the slower by night
+		day := steps[i]
+		if l.drawn(day, day) < s.bar {
+			continue
+		}
+		for slowest = max(slowest, i); slowest+1 < len(steps) && l.drawn(day, steps[slowest+1]) >= s.bar; {
+			slowest++
+		}
+		if night := steps[slowest]; night != day {
+			list = append(list, found{lane: l, day: day, night: night, chance: l.drawn(day, night)})
 		}
 	}
 	return list
