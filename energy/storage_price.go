@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"sunrill/data"
-	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -277,20 +276,20 @@ func (s *Storage) turns(o battery.SizeOptions, c battery.Choice) Turns {
 		return noTurns("prices are given, or the panel is")
 	}
 	t := noTurns("none would win within a fourfold price")
-	cores.Each(2, func(side int) {
-		shop, step, into := o.Shop, turnStep, &t.Larger
+	choose := battery.Chooser(s.Record, s.Battery, o)
+	for side, into := range []*figure.Maybe[float64]{&t.Smaller, &t.Larger} {
+		shop, step := o.Shop, turnStep
 		if side == 0 {
-			step, into = 1/step, &t.Smaller
+			step = 1 / step
 		}
-		choose := battery.Chooser(s.Record, s.Battery, o)
 		for range turnSteps {
 			shop.PerWh *= money.Money(step)
 			f, why := choose(shop)
 			if ratio := f.Chosen.PanelW / c.PanelW; why != "" || side == 0 && ratio < 1/turned || side == 1 && ratio > turned {
 				*into = figure.Given(why == "", float64(shop.PerWh/shop.PerWatt), why)
-				return
+				break
 			}
 		}
-	})
+	}
 	return t
 }
