@@ -21,6 +21,7 @@ func (j *job) sizeRows() error {
 	cores.Each(len(rows)+1, func(i int) {
 		switch best := &j.out.Solar.Value.Best; {
 		case i > 0:
+			rows[i-1].most = 0
 			errs[i-1] = j.sizeRow(&rows[i-1])
 		case best.Known:
 			best.Value.Way.Storage.otherwise(&best.Value.Way.Sized)

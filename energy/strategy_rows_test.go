@@ -253,3 +253,19 @@ func TestPlannedWattsAreOfThePlansSpeed(t *testing.T) {
 		t.Errorf("as planned %+v and %+v, at that speed %+v and %+v", planned.Power, planned.Slowed, slow.Power, slow.Slowed)
 	}
 }
+
+// TestEveryRowIsSized: in the end every way that can be run has its pair, or says why not,
+// whether another outbid it or not.
+func TestEveryRowIsSized(t *testing.T) {
+	for _, pump := range []string{"24 V 38 W", "24 V 65 W", "230 V 90 W"} {
+		r, err := everything(demoInputs(t, plantest.Set("choice.pump", pump), plantest.Set("reliability.years", "3")))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range r.Tradeoff {
+			if s.Possible() && !s.Panel.Known && s.Panel.Why == "" {
+				t.Errorf("%s: %s has no panel, and no reason", pump, s.Name)
+			}
+		}
+	}
+}
