@@ -156,6 +156,26 @@ func (p *PlanPage) ownText() document.Prose {
 	return s
 }
 
+// sunnier returns the pump of the best way off the grid where there are no mains and the plan
+// itself would take another, nil otherwise.
+func (p *PlanPage) sunnier() *works.WaterPump {
+	best := p.Result.Best()
+	if p.In.Plan.Site.Mains || !best.Known || p.water.Choice.Given {
+		return nil
+	}
+	if i := p.Result.Tradeoff[best.Value.Row].Pump; i != p.water.Choice.Nearest {
+		return &p.water.Pumps[i]
+	}
+	return nil
+}
+
+// stranded reports whether the pump of the page is for mains that there are none of, and no
+// inverter makes them.
+func (p *PlanPage) stranded() bool {
+	plan := &p.In.Plan
+	return !plan.Site.Mains && plan.Pumps[p.water.Choice.Nearest].Supply == "AC" && !plan.Given("inverter") && plan.Inverter.Fitted == nil
+}
+
 // carriedOf is what is left of the water beside a share that is missed; all of it only where
 // nothing is.
 func carriedOf(unmet float64) document.Prose {

@@ -49,12 +49,21 @@ func (p *PlanPage) verdict(unless document.Prose) document.Prose {
 	c, near := p.water.Choice, p.nearest()
 	name := thePump(near.Name)
 	word, why, verb := near.Surely.Value.Word, near.Unsound(), "Use"
-	if slices.ContainsFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present }) && !near.Present {
+	has := slices.ContainsFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present })
+	if has && (!near.Present || p.sunnier() != nil) {
 		verb = "Buy"
 	}
-	switch {
+	switch best := p.sunnier(); {
 	case near.Clean.Flow <= 0 && near.Dirty.Flow <= 0:
 		return document.Sentence("No pump of the plan moves any water here.")
+	case best != nil:
+		if verb == "Buy" && best.Present {
+			verb = "Keep"
+		}
+		return document.Sentence("%v %v: on the sun it costs the least.", verb, thePump(best.Name)).
+			When(near.Surely.Value.Chance >= works.ChanceYes && !p.stranded(), " %v would do too.", Capital(name.String()))
+	case p.stranded():
+		return document.Sentence("%v needs mains or an inverter, and there is neither.", Capital(name.String()))
 	case !near.Surely.Known:
 		return document.Sentence("What flows is known, but not whether it is enough.")
 	case c.Given && near.Surely.Value.Chance < works.ChanceTooClose && !p.inPractice(c.Nearest):
