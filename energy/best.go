@@ -82,6 +82,11 @@ func (j *job) best(rows []*Strategy) error {
 			way := *j.store
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
 			way.Pump.Full = fullDraw(way.plan, s.as.water, s.Pump)
+			if way.outdoors != nil {
+				out := *way.outdoors
+				out.Record = carrying(out.Record, s.load)
+				way.outdoors = &out
+			}
 			s.pair = nil // it is the cheapest of all
 			b.Way = j.dayAndNight(&way, s.Pump, j.optionsOf(s), battery.Front{Chosen: s.choice, Rule: s.rule}, &j.out.Solar.Value.Months)
 		}

@@ -78,7 +78,14 @@ func (j *job) sunCautions() []units.Text {
 	if j.light == nil {
 		return nil
 	}
-	all := sunCautions(j.plan)
+	series := 0
+	if pair := j.out.DayAndNight(); pair.Known {
+		series = pair.Value.Bill.PanelSeries
+	}
+	if best := j.out.Best(); best.Known {
+		series = best.Value.Way.Bill.PanelSeries
+	}
+	all := sunCautions(j.plan, series)
 	if worth := j.out.Solar.Value.Worth; j.plan.Charger.Power != nil || worth.Known && !worth.Value {
 		all = append(all, "A generator runs outdoors, far from windows and doors: its exhaust holds carbon monoxide, which nobody "+
 			"smells and which kills. Refuel it cold, and keep it dry.")
@@ -89,7 +96,7 @@ func (j *job) sunCautions() []units.Text {
 // Cautions returns what whoever buys a panel and a battery should know for
 // safety, in general words: local codes and licensed practice go before them.
 func (s *Storage) Cautions() []units.Text {
-	all := append(sunCautions(s.plan), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at "+
+	all := append(sunCautions(s.plan, s.shop(false).PanelSeries), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at "+
 		"the battery and means to isolate panel and battery.")
 	if s.Pump != nil && s.plan.Pond.Stocking != "none" {
 		all = append(all, watchFish)
@@ -97,11 +104,16 @@ func (s *Storage) Cautions() []units.Text {
 	return all
 }
 
-// sunCautions are those of a plan's panel and battery.
-func sunCautions(p *plan.Plan) []units.Text {
+// sunCautions are those of a plan's panel and battery, with so many panels in series, or as
+// many as the plan says.
+func sunCautions(p *plan.Plan, series int) []units.Text {
 	var all []units.Text
 	say := func(format string, args ...any) { all = append(all, units.Say(format, args...)) }
-	if v, _ := sky.OpenCircuitVoltage(p); v > touchVoltage {
+	v, _ := sky.OpenCircuitVoltage(p)
+	if given := max(1, p.Panel.InSeries); series > given {
+		v *= units.Voltage(series) / units.Voltage(given)
+	}
+	if v > touchVoltage {
 		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two "+
 			"small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
 	} else {

@@ -26,6 +26,7 @@ type SolarBudget struct {
 	Worth       figure.Maybe[bool]        // whether the sun is the right answer; false with the reason
 	Season      figure.Maybe[Season]      // the bright part of the year alone, and a generator
 	MainsYear   figure.Maybe[money.Money] // of the chosen pump, all told, to hold Best against
+	Frost       *Frost                    // that every battery sized here is kept from; nil where none is
 	Own         figure.Maybe[OwnPair]     // what the plan's own panel and battery carry
 	DayAndNight figure.Maybe[DayAndNight]
 	Daylight    figure.Maybe[DaylightBudget]
@@ -230,6 +231,9 @@ func (j *job) solar() error {
 	}
 	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked),
 		Worth: figure.Unknown[bool](notAsked), Season: figure.Unknown[Season](notAsked), MainsYear: j.onMains()}
+	if j.store.outdoors != nil {
+		b.Frost = j.store.Frost
+	}
 	var err error
 	cores.Each(3, func(i int) {
 		switch i {
@@ -338,7 +342,7 @@ func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, f battery.Fr
 	s.sized(&d.Sized, &months.POA)
 	d.Installer = s.circuits(i, year, c)
 	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
-	d.Warnings = append(d.Warnings, c.Connected.Warnings...)
+	d.Warnings = append(d.Warnings, d.Front.Chosen.Connected.Warnings...)
 	return d
 }
 

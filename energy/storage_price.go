@@ -154,7 +154,7 @@ func (s *Storage) unfit(shop *bill.Shop) error {
 		least = w[0]
 	}
 	if !math.IsInf(float64(shop.CostOf(least, 0, 1).Price), 1) {
-		return nil
+		return s.chargesNothing(shop)
 	}
 	fault := &data.Error{Key: "controller.sizes", Message: units.Sprintf("none takes a string of %.0f W", least),
 		Allowed: "a larger controller, or smaller panels (panel.sizes)"}
@@ -164,6 +164,22 @@ func (s *Storage) unfit(shop *bill.Shop) error {
 		fault.Allowed = "a controller for more volts, or fewer panels in series (panel.in_series)"
 	}
 	return fault
+}
+
+// chargesNothing returns the fault of a panel that works below its battery in hot cells, where
+// an MPPT controller, which steps down only, passes nothing on.
+func (s *Storage) chargesNothing(shop *bill.Shop) error {
+	p := s.plan
+	if shop.PWM || s.Sky == nil || s.Sky.Charger.Kind != "MPPT" || p.Panel.WorkingVoltage == nil {
+		return nil
+	}
+	hot := s.Sky.HotWorking(*p.Panel.WorkingVoltage) * units.Voltage(max(1, shop.PanelSeries))
+	if hot > shop.Volts[0] {
+		return nil
+	}
+	return &data.Error{Key: "panel.in_series", Message: units.Sprintf("in hot cells the panel works at %.3g V, below the battery's "+
+		"%.3g V: it charges nothing", float64(hot), float64(shop.Volts[0])),
+		Allowed: "more panels in series, a controller that stands them in the cold, or a battery of lower voltage"}
 }
 
 // absorption returns the voltage that a controller charges a kind of battery up to, over

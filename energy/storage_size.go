@@ -31,13 +31,15 @@ type Sized struct {
 	Ladder figure.Maybe[[]Level]
 	// Outdoors is the choice where it is not sheltered from the frost.
 	Outdoors figure.Maybe[battery.Balance]
+	Freezes  bool // at its lowest charge where it stands, which bursts it
 }
 
 // sized fills in what stands beside the choice of Front; sun is that on the panel
 // by month, nil where it is not known.
 func (s *Storage) sized(z *Sized, sun *[12]float64) {
 	if c := &z.Front.Chosen; c.BoughtWh > 0 {
-		c.Connected.Warnings = append(slices.Clone(c.Connected.Warnings), s.freezing(c.Connected.LowestCharge)...)
+		doubts := s.freezing(c.Connected.LowestCharge)
+		c.Connected.Warnings, z.Freezes = append(slices.Clone(c.Connected.Warnings), doubts...), len(doubts) > 0
 	}
 	c := z.Front.Chosen
 	z.Bill = z.Options.Shop.Of(c.PanelW, c.BoughtWh, c.Life.Years())

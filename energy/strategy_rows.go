@@ -3,6 +3,7 @@ package energy
 import (
 	"cmp"
 	"errors"
+	"math"
 
 	"sunrill/data/cores"
 	"sunrill/data/figure"
@@ -190,7 +191,11 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = figure.Known(panelW), figure.Known(batteryWh), figure.Known(still)
 	shop := j.store.shop(onInverter(j.plan, s.Pump))
-	s.Price = figure.Given(shop.NoMoney == "", shop.CostOf(panelW, batteryWh, 1).Price, shop.NoMoney)
+	price := shop.CostOf(panelW, batteryWh, 1).Price
+	s.Price = figure.Given(shop.NoMoney == "", price, shop.NoMoney)
+	if math.IsInf(float64(price), 1) {
+		s.Price = figure.Unknown[money.Money]("no controller on sale takes the panel")
+	}
 	s.Verdict = works.Judge(j.water.Pond, perDay, noWater)
 	s.OffGrid = figure.Known(OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed),
 		PerDay: perDay, Verdict: s.Verdict})

@@ -114,6 +114,7 @@ func (j *job) worth(s *Strategy) (err error) {
 	}
 	switch {
 	case why != "":
+	case season.Price.Known && c.Price.Known && season.Price.Value >= worthSeason*c.Price.Value: // the charger's is in it
 	case b.Season.Known && cost(season.PerYear, season.Panel, season.Battery) < worthSeason*cost(c.PerYear, c.PanelW, c.BoughtWh):
 		why = units.Say(notWorthIt+"%s alone cost less than half", season.Name)
 	}

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"math"
 	"slices"
 	"strings"
 
@@ -133,7 +134,7 @@ func (p *PlanPage) bestText() document.Prose {
 	} else if given := p.In.Plan.Reliability.LongestStop; given != nil {
 		bear = document.Sentence(" longer than %v", document.Hours.Exact(*given))
 	}
-	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", int(b.YearsInTen.Value), bear)
+	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", goodYears(b), bear)
 	text = text.When(b.Stands.Known, " The pump must stand %v.", document.Volts.Close(b.Stands))
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
 }
@@ -150,8 +151,8 @@ func (p *PlanPage) ownText() document.Prose {
 	if w := own.Way.Value; own.Way.Known {
 		s = s.When(!w.Planned, " At %v they carry %v, the longest stop %v.", w.Strategy, carriedOf(w.Unmet),
 			document.Hours.Brief(w.Longest))
-		s = s.When(w.Surely.Known, " Enough: %v", w.Surely.Value.Word).When(w.Surely.Known && !w.Does, ", but for such stops").
-			When(w.Surely.Known, ".")
+		s = s.When(w.Surely.Known && w.Does, " Enough: %v.", w.Surely.Value.Word).
+			When(!w.Does, " NOT ENOUGH: it stops for too long or too often.")
 	}
 	return s
 }
@@ -174,6 +175,16 @@ func (p *PlanPage) sunnier() *works.WaterPump {
 func (p *PlanPage) stranded() bool {
 	plan := &p.In.Plan
 	return !plan.Site.Mains && plan.Pumps[p.water.Choice.Nearest].Supply == "AC" && !plan.Given("inverter") && plan.Inverter.Fitted == nil
+}
+
+// goodYears is in how many years of ten a way has no stop too long, in whole years unless
+// more was asked for.
+func goodYears(b energy.Best) float64 {
+	parts := 1.0
+	if asked := b.Way.Options.YearsInTen.Value; asked != math.Floor(asked) {
+		parts = 10
+	}
+	return math.Floor(parts*b.YearsInTen.Value*(1+1e-9)) / parts
 }
 
 // carriedOf is what is left of the water beside a share that is missed; all of it only where

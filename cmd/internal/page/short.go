@@ -348,8 +348,9 @@ func (p *PlanPage) noMains() document.Line {
 		better = p.bestPlanText(p.Result.BestPlan)
 	}
 	l.More = nonZero(p.seasonText(), p.bestText(), better, p.ownText(), p.sunOnly())
-	if !p.In.Plan.Site.Mains && l.Text.IsZero() && len(l.More) == 0 {
-		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(p.Result.DayAndNight().Why))
+	pair, told := p.Result.DayAndNight(), !p.In.Plan.Site.Mains || len(l.More) > 0
+	if told && l.Text.IsZero() && !pair.Known && !p.Result.Best().Known {
+		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(pair.Why))
 	}
 	return l
 }
@@ -358,7 +359,9 @@ func (p *PlanPage) noMains() document.Line {
 func (p *PlanPage) seasonText() document.Prose {
 	sun := p.Result.Solar.Value
 	if v := sun.Season.Value; p.Result.Solar.Known && sun.Worth.Known && !sun.Worth.Value && sun.Season.Known {
-		s := document.Sentence("%v alone: %v panel, %v battery", v.Name, document.Power.Brief(v.Panel), document.WattHours.Brief(v.Battery))
+		way := p.wayName()
+		s := document.Sentence("%v alone", v.Name).When(!way.IsZero(), ", %v", way)
+		s = s.And(": %v panel, %v battery", document.Power.Close(v.Panel), document.WattHours.Close(v.Battery))
 		s = s.When(v.Price.Known, ", %v", p.money.Brief(v.Price))
 		return s.And("; the rest from a generator outdoors, some %v on %v of fuel.", document.HoursPerYear.Brief(v.Charger.Hours),
 			document.Litres.Brief(v.Charger.Fuel))

@@ -86,9 +86,11 @@ func (p *PlanPage) danger(fish bool) document.Line {
 	if fish {
 		l.More = append(l.More, nonZero(p.stopText())...)
 	}
-	if d := p.Result.DayAndNight(); d.Known && d.Value.Storage.Frost != nil && d.Value.Storage.Outdoors() != nil {
-		say(true, "Keep the battery above %v: charging it colder ruins it.", document.Temperature.Exact(d.Value.Storage.Frost.Least))
+	pair, sun := p.carried(), p.Result.Solar.Value
+	if frost := sun.Frost; frost != nil && (pair.Known || sun.Season.Known) {
+		say(true, "Keep the battery above %v: charging it colder ruins it.", document.Temperature.Exact(frost.Least))
 	}
+	say(pair.Value.Freezes, "A lead battery that is run down freezes here, and bursts: keep it where it is warmer.")
 	say(near.Clean.Flow > 0, "Pull the plug before anybody reaches into the water.")
 	return l
 }

@@ -41,7 +41,8 @@ func (s store) billText() document.Prose {
 	}
 	text := document.Sentence("%v of panel", document.Power.Exact(c.PanelW))
 	if b.PanelUnits.Known {
-		text = document.Sentence("%v x %v of panel", document.None.Exact(b.PanelUnits), document.Power.Exact(b.PanelUnitW))
+		text = document.Sentence("%v x %v of panel", document.None.Exact(b.PanelUnits), document.Power.Exact(b.PanelUnitW)).
+			When(b.PanelSeries > 1, " (%v in series)", document.None.Exact(b.PanelSeries))
 	}
 	text = text.And(" (%v)%v", document.Area.Of(b.PanelArea), price(bill.Panel))
 	text = text.When(b.Parts[bill.Mounting].Price > 0 && c.Price.Known, ", frame and the rest%v", price(bill.Mounting))
