@@ -349,7 +349,7 @@ func (p *PlanPage) noMains() document.Line {
 	}
 	l.More = nonZero(p.seasonText(), p.bestText(), better, p.ownText(), p.sunOnly())
 	pair, told := p.Result.DayAndNight(), !p.In.Plan.Site.Mains || len(l.More) > 0
-	if told && l.Text.IsZero() && !pair.Known && !p.Result.Best().Known {
+	if told && l.Text.IsZero() && !pair.Known && !p.Result.Best().Known && !p.Result.Solar.Value.Own.Known {
 		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(pair.Why))
 	}
 	return l
