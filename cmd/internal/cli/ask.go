@@ -248,7 +248,13 @@ func (a *asker) taken(q question, text string) error {
 	case special != nil:
 		return special(a, q.Key, text)
 	case text != "":
-		return a.set(q.Key, text)
+		err := a.set(q.Key, text)
+		if k, _ := plan.KeyNamed(q.Key); len(k.Choices) > 0 {
+			for _, f := range data.Faults(err) {
+				f.Hint = q.Why // what each choice means
+			}
+		}
+		return err
 	}
 	return nil
 }

@@ -2,9 +2,12 @@ package cli
 
 import (
 	"bytes"
+	"math"
 	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -69,6 +72,10 @@ func TestAskUnderstands(t *testing.T) {
 		{"pond.fill_time", "6:30", "pond.fill_time=6 h 30 min"},
 		{"pond.stocking", "A few goldfish", "pond.stocking=light"},
 		{"pond.stocking", "5 koi", "pond.stocking=heavy"},
+		{"pond.stocking", "0", "pond.stocking=none"},
+		{"pond.stocking", "3500", refused},
+		{"pond.stocking", "25 goldfish", refused},
+		{"pond.stocking", "five small fish", refused},
 		{"pond.stocking", "no fish", "pond.stocking=none"},
 		{"pond.stocking", "", refused},
 		{"pond.stocking", "?", refused},
@@ -110,6 +117,37 @@ func TestAskUnderstands(t *testing.T) {
 		if got != test.want {
 			t.Errorf("%s, %q: %s, want %s", test.key, test.said, got, test.want)
 		}
+	}
+}
+
+// TestFishAreCounted: as many fish as the question names, of the length it names, are within the range
+// of the word. Weight of a carp in g, 1.7/100 times the cube of its length in cm: value from memory.
+func TestFishAreCounted(t *testing.T) {
+	i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == "pond.stocking" })
+	why := questions()[i].Why
+	counted := regexp.MustCompile(`(\w+), up to (\d+) (?:fish )?of (\d+) cm or (\d+) of (\d+) cm`).FindAllStringSubmatch(why, -1)
+	if len(counted) != 2 {
+		t.Fatalf("%q counts %d times", why, len(counted))
+	}
+	for _, m := range counted {
+		word, err := data.StockingOf(m[1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for pair := range slices.Chunk(m[2:], 2) {
+			n, err := strconv.ParseFloat(pair[0], 64)
+			length, failed := strconv.ParseFloat(pair[1], 64)
+			if err != nil || failed != nil {
+				t.Fatal(err, failed)
+			}
+			if kg := n * 1.7e-5 * math.Pow(length, 3); kg > word.FishHighPerM3 || kg < 0.8*word.FishHighPerM3 {
+				t.Errorf("%s: %s fish of %s cm are %.3g kg/m3, not nearly %g", m[1], pair[0], pair[1], kg, word.FishHighPerM3)
+			}
+		}
+	}
+	a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
+	if f := data.Faults(a.take(questions()[i], "25")); len(f) != 1 || f[0].Allowed != "none, light, medium, heavy" || f[0].Hint != why {
+		t.Errorf("25: %+v", f)
 	}
 }
 
