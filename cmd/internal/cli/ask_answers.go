@@ -78,8 +78,8 @@ func (a *asker) setCurve(key, path string) error {
 	if path == "" {
 		return nil
 	}
-	for _, kind := range []units.Kind{units.KindFlow, units.KindHead, units.KindPower} {
-		if _, err := units.Parse(kind, path); err == nil {
+	for _, kind := range []units.Kind{units.KindFlow, units.KindHead, units.KindPower, units.KindVolume} {
+		if _, err := units.Parse(kind, path); err == nil || plainNumber.MatchString(path) {
 			return &data.Error{Found: path, Message: "one figure from the box is no curve: a pump gives its largest flow only at no " +
 				"lift at all",
 				Allowed: "the name of a CSV file, or an empty answer",

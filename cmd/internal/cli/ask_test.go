@@ -232,16 +232,18 @@ func TestAskDoubtsHighLift(t *testing.T) {
 // TestAskTakesACurveBack: a figure of the box typed for the curve is explained,
 // and an empty answer after it brings the questions about the box.
 func TestAskTakesACurveBack(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "pond")
-	var out, errs bytes.Buffer
-	s := newStreams(strings.NewReader(strings.Replace(goodAnswers, "\n\n3000 L/h\n", "\n3000 L/h\n\n3000 L/h\n", 1)), &out, &errs)
-	s.inIsTTY = true
-	if err := runAsk(s, dir); err != nil {
-		t.Fatalf("%v\n%s", err, errs.String())
-	}
-	for _, want := range []string{"one figure from the box is no curve", `label_flow = "3000 L/h"`} {
-		if !strings.Contains(errs.String(), want) {
-			t.Errorf("%q is not said:\n%s", want, errs.String())
+	for _, figure := range []string{"3000 L/h", "8 m", "2500", "2500 L"} {
+		dir := filepath.Join(t.TempDir(), "pond")
+		var out, errs bytes.Buffer
+		s := newStreams(strings.NewReader(strings.Replace(goodAnswers, "\n\n3000 L/h\n", "\n"+figure+"\n\n3000 L/h\n", 1)), &out, &errs)
+		s.inIsTTY = true
+		if err := runAsk(s, dir); err != nil {
+			t.Fatalf("%v\n%s", err, errs.String())
+		}
+		for _, want := range []string{"one figure from the box is no curve", "the box's flow and head come next", `label_flow = "3000 L/h"`} {
+			if !strings.Contains(errs.String(), want) {
+				t.Errorf("%s: %q is not said:\n%s", figure, want, errs.String())
+			}
 		}
 	}
 }
