@@ -69,7 +69,7 @@ var (
 
 func newAsker(s *Streams, dir string) *asker {
 	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1), old: map[string]string{},
-		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true}, pumps: 1}}
+		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true, "one": true}, pumps: 1}}
 }
 
 // runAsk asks for a plan step by step, writes it, and prints its short answer.

@@ -33,6 +33,7 @@ var takes = map[string]func(a *asker, key, text string) error{
 
 	"@mains": (*asker).setMains,
 	"@more":  (*asker).setMore,
+	"@runs":  (*asker).setRuns,
 	"@today": (*asker).setToday,
 	"@page":  (*asker).setPage,
 }

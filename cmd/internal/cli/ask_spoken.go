@@ -125,6 +125,7 @@ func (a *asker) setMore(_, text string) error {
 	}
 	a.pumps++
 	a.facts["box"], a.facts["watts"], a.facts["DC"] = true, true, false
+	a.facts["one"], a.facts["several"] = false, true
 	var again []question
 	for _, q := range questions() {
 		if key, of := strings.CutPrefix(q.Key, "pump.1."); of || q.Key == "@more" {
@@ -138,15 +139,21 @@ func (a *asker) setMore(_, text string) error {
 	return nil
 }
 
+// setRuns takes whether the only pump runs today.
+func (a *asker) setRuns(_, text string) error {
+	runs, err := yes(text)
+	if err != nil || !runs {
+		return err
+	}
+	return a.set("pump.1.present", "true")
+}
+
 // setToday takes the number of the pump that runs today.
 func (a *asker) setToday(_, text string) error {
 	if text == "" {
 		return nil
 	}
 	n, err := strconv.Atoi(text)
-	if strings.EqualFold(text, "yes") && a.pumps == 1 {
-		n, err = 1, nil
-	}
 	if err != nil || n < 1 || n > a.pumps {
 		return &data.Error{Found: text, Message: "there is no such pump", Allowed: fmt.Sprintf("a number from 1 to %d, or none", a.pumps)}
 	}
@@ -264,7 +271,7 @@ func spokenFittings(text string) string {
 // help says what a question takes.
 func (a *asker) help(q question) {
 	a.explain(q.Why)
-	if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" {
+	if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" && len(k.Choices) == 0 { // those stand in the question
 		a.explain(k.Help + " It takes " + k.Allowed() + ".")
 	}
 	if q.Units != "" {

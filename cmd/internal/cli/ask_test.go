@@ -99,6 +99,10 @@ func TestAskUnderstands(t *testing.T) {
 		{"@mains", "perhaps", refused},
 		{"mains.price", "30 ct/kWh", "mains.price=0.3"},
 		{"site.place", "-32 23", "site.latitude=-32 site.longitude=23"},
+		{"@runs", "Yes.", "pump.1.present=true"},
+		{"@runs", "1", "pump.1.present=true"},
+		{"@runs", "not yet", ""},
+		{"@runs", "perhaps", refused},
 		{"@today", "the first", "pump.1.present=true"},
 		{"@today", "all", refused},
 	} {
@@ -284,10 +288,35 @@ func TestAskPricesAndPlaces(t *testing.T) {
 	}
 }
 
+// TestAskHelps: help lists choices once, sends nobody with sloping walls to the mean depth that straight
+// ones take, and one pump is not asked for among several.
+func TestAskHelps(t *testing.T) {
+	for _, test := range []struct{ answers, after, said, unsaid string }{
+		{"Heron\n2 m3\n?\n", "> ", "medium", "none, light, medium"},
+		{"Heron\nsloping\n4 m\n3 m\n?\n", "How deep", "deepest place", "mean depth"},
+		{"Heron\noval\n4 m\n3 m\n?\n", "How deep", "give the mean depth here", "sloping"},
+		{goodAnswers, "Another pump", "Does it run there today: yes or no?", "Which of them"},
+		{strings.TrimSuffix(goodAnswers, "\n\n\n") + "yes\n\n2500 L/h\n2 m\n60 W\n\n\n2\n\n", "Another pump", "Which of them", "Does it run"},
+	} {
+		var out, errs bytes.Buffer
+		s := newStreams(strings.NewReader(test.answers), &out, &errs)
+		s.inIsTTY = true
+		if err := runAsk(s, filepath.Join(t.TempDir(), "pond")); err != nil && !strings.Contains(err.Error(), "stopped") {
+			t.Fatal(err)
+		}
+		_, said, found := strings.Cut(errs.String(), test.after)
+		said = strings.Join(strings.Fields(said), " ")
+		if !found || !strings.Contains(said, test.said) || strings.Contains(said, test.unsaid) {
+			t.Errorf("not %q, or %q, is said after %q:\n%s", test.said, test.unsaid, test.after, said)
+		}
+	}
+}
+
 // TestQuestionsFit: each question is of a key of the plan, and each special answer
 // and each word that puts a question has its row.
 func TestQuestionsFit(t *testing.T) {
-	keys, words := map[string]bool{}, map[string]bool{"fill": true, "box": true, "watts": true, "DC": true, "mains": true, "off": true}
+	keys, words := map[string]bool{}, map[string]bool{"fill": true, "box": true, "watts": true, "DC": true, "mains": true, "off": true,
+		"one": true, "several": true}
 	for shape := range shapes {
 		words[shape] = true
 	}
