@@ -279,7 +279,7 @@ func (a *asker) setPrice(key, text string) error {
 	}
 	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
 	if v, err := units.ParseNumber(m[2]); err == nil && v >= most {
-		if err := a.doubt(text, []string{units.Sprintf("%.3g", v/100)}); err != nil {
+		if err := a.doubt(m[2], text, []string{units.Sprintf("%.3g", v/100)}); err != nil {
 			return err
 		}
 	}

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"unicode"
 
 	"sunrill/data"
 	"sunrill/data/plan"
@@ -209,16 +210,29 @@ func (a *asker) tellVolume() {
 	}
 }
 
+// kind is that of the quantity asked for.
+func (q question) kind() units.Kind {
+	k, _ := plan.KeyNamed(q.Key)
+	if kind, quantity := units.KindNamed(k.Kind); quantity {
+		return kind
+	}
+	return units.KindBore // the hose, by its hole
+}
+
+// withUnit returns number in a unit that was told alone, or nothing where it is none.
+func (q question) withUnit(number, unit string) string {
+	text := number + " " + unit
+	if _, err := units.Parse(q.kind(), text); err != nil || strings.IndexFunc(unit, unicode.IsLetter) != 0 {
+		return ""
+	}
+	return text
+}
+
 // rather returns what a bare number more likely means that is not usual in the unit asked for:
 // itself in each other unit that makes it so.
 func (q question) rather(number string) (all []string) {
-	k, _ := plan.KeyNamed(q.Key)
-	kind, quantity := units.KindNamed(k.Kind)
-	if !quantity { // the hose, by its hole
-		kind = units.KindBore
-	}
 	size := func(text string) float64 {
-		v, _ := units.Parse(kind, text)
+		v, _ := units.Parse(q.kind(), text)
 		return v
 	}
 	low, high, _ := strings.Cut(q.Usual, " to ")
@@ -234,18 +248,45 @@ func (q question) rather(number string) (all []string) {
 	return all
 }
 
+// asksBack is what a question asks back of its answers.
+type asksBack struct {
+	about map[string]bool          // what was asked back, once each
+	whole func(text string) string // the answer that text completes, empty where it is none to what was asked back
+	empty string                   // what an empty one stands for, empty where for what the question says
+}
+
+func newAsksBack() asksBack { return asksBack{about: map[string]bool{}} }
+
+// completed returns the answer that text is, with what was asked back of those before.
+func (a *asker) completed(text string) string {
+	if a.whole == nil {
+		return text
+	}
+	whole := a.whole(text)
+	if whole == "" && strings.ContainsAny(text, "0123456789") { // that figure is asked about from now on
+		a.whole, a.empty = nil, ""
+	}
+	return cmp.Or(whole, text)
+}
+
+// askBack returns fault unless that was asked back before.
+func (a *asker) askBack(about string, fault *data.Error) error {
+	if a.sure || a.about[about] {
+		return nil
+	}
+	a.about[about] = true
+	return fault
+}
+
 // doubt asks back once where a figure taken as it stands is not usual and rather are.
 // Piped answers are not asked again, so that it is only said.
-func (a *asker) doubt(taken string, rather []string) error {
+func (a *asker) doubt(figure, taken string, rather []string) error {
 	either := "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?"
-	switch {
-	case a.sure:
-	case !a.s.inIsTTY:
+	if !a.s.inIsTTY {
 		a.remark(either + " Taken as the first")
-	default:
-		return &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken}
+		return nil
 	}
-	return nil
+	return a.askBack(figure, &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken})
 }
 
 var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)

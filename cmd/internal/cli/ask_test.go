@@ -124,6 +124,40 @@ func TestAskUnderstands(t *testing.T) {
 	}
 }
 
+// TestAskCompletes: what answers a question that was asked back is taken with what was answered first.
+func TestAskCompletes(t *testing.T) {
+	for _, test := range []struct{ key, said, want string }{
+		{"pond.volume", "5000\nL", "pond.volume=5000 L"},
+		{"pond.volume", "5000\n?\nl", "pond.volume=5000 l"},
+		{"pond.volume", "5000\nM3", "pond.volume=5000 M3"},
+		{"pond.volume", "5000\n5000", "pond.volume=5000 m3"},
+		{"pond.volume", "5000\n7 miles\nL\n8 m3", "pond.volume=8 m3"}, // L is of nothing that was understood
+		{"pond.volume", "L\n8 m3", "pond.volume=8 m3"},
+		{"pond.length", "320\nCM", "pond.length=320 CM"},
+		{"pump.1.label_flow", "3,5\nm3/h", "pump.1.label_flow=3,5 m3/h"},
+		{"feed.1.pipe", "1\nin", "feed.1.bore=1 in"},
+	} {
+		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
+		a := newAsker(newStreams(strings.NewReader(test.said+"\n"), &bytes.Buffer{}, &bytes.Buffer{}), "")
+		a.s.inIsTTY = true
+		err := a.ask(questions()[i])
+		var values []string
+		for _, v := range a.answers {
+			values = append(values, v.Key+"="+v.Text)
+		}
+		if got := strings.Join(values, " "); err != nil || got != test.want {
+			t.Errorf("%s, %q: %s, %v, want %s", test.key, test.said, got, err, test.want)
+		}
+		if again := a.said; len(again) == 1 { // as it is kept, it is taken without being asked back
+			b := newAsker(a.s, "")
+			b.kept = again
+			if err := b.ask(questions()[i]); err != nil || !slices.Equal(b.answers, a.answers) {
+				t.Errorf("%s, %q: kept as %q, which is %v, %v", test.key, test.said, again, b.answers, err)
+			}
+		}
+	}
+}
+
 // TestFishAreCounted: as many fish as the question names, of the length it names, are within the range
 // of the word. Weight of a carp in g, 1.7/100 times the cube of its length in cm: value from memory.
 func TestFishAreCounted(t *testing.T) {
