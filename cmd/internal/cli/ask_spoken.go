@@ -161,24 +161,30 @@ func (a *asker) setToday(_, text string) error {
 	return a.set(fmt.Sprintf("pump.%d.present", n), "true")
 }
 
-// namePumps gives each pump without one a name by its watts, or its number.
-func (a *asker) namePumps() {
-	value := func(key string) string {
-		i := slices.IndexFunc(a.answers, func(v plan.StarterValue) bool { return v.Key == key })
-		if i < 0 {
-			return ""
-		}
+// answered is where in the answers the one for key is, -1 where it is not.
+func (a *asker) answered(key string) int {
+	return slices.IndexFunc(a.answers, func(v plan.StarterValue) bool { return v.Key == key })
+}
+
+// value is the answer for key, empty where there is none.
+func (a *asker) value(key string) string {
+	if i := a.answered(key); i >= 0 {
 		return a.answers[i].Text
 	}
+	return ""
+}
+
+// namePumps gives each pump without one a name by its watts, or its number.
+func (a *asker) namePumps() {
 	taken := map[string]bool{}
 	for n := 1; n <= a.pumps; n++ {
 		at := fmt.Sprintf("pump.%d.", n)
 		if !slices.ContainsFunc(a.answers, func(v plan.StarterValue) bool { return strings.HasPrefix(v.Key, at) }) {
 			continue // stopped before it
 		}
-		name := value(at + "name")
+		name := a.value(at + "name")
 		if name == "" || taken[strings.ToLower(name)] {
-			name = value(at + "label_power")
+			name = a.value(at + "label_power")
 			if a.pumps == 1 {
 				name = "pump"
 			}
@@ -186,7 +192,7 @@ func (a *asker) namePumps() {
 				name = fmt.Sprintf("pump %d", n)
 			}
 			// A curve is found in its file by the name that it has there.
-			if value(at+"name") == "" {
+			if a.value(at+"name") == "" {
 				a.answers = append([]plan.StarterValue{{Key: at + "name", Text: name}}, a.answers...)
 			}
 		}

@@ -97,7 +97,7 @@ func TestAskUnderstands(t *testing.T) {
 		{"@mains", "off grid", "site.mains=false"},
 		{"@mains", "yes, but it fails", ""},
 		{"@mains", "perhaps", refused},
-		{"mains.price", "30 ct/kWh", "mains.price=0.3"},
+		{"mains.price", "0,30 EUR/kWh", "mains.price=0,30 mains.currency=EUR"},
 		{"site.place", "-32 23", "site.latitude=-32 site.longitude=23"},
 		{"@runs", "Yes.", "pump.1.present=true"},
 		{"@runs", "1", "pump.1.present=true"},
@@ -136,6 +136,13 @@ func TestAskCompletes(t *testing.T) {
 		{"pond.length", "320\nCM", "pond.length=320 CM"},
 		{"pump.1.label_flow", "3,5\nm3/h", "pump.1.label_flow=3,5 m3/h"},
 		{"feed.1.pipe", "1\nin", "feed.1.bore=1 in"},
+		{"mains.price", "34 ct\neur", "mains.price=0.34 mains.currency=EUR"},
+		{"mains.price", "0.34\nnone", "mains.price=0.34"},
+		{"mains.price", "0.34\n", "mains.price=0.34"},
+		{"mains.price", "0.34\n0.34", "mains.price=0.34"},
+		{"mains.price", "0.34\nkWh\n$", "mains.price=0.34 mains.currency=$"},
+		{"mains.price", "34\n34\nEUR", "mains.price=34 mains.currency=EUR"},
+		{"mains.price", "34 EUR\n0.34 EUR", "mains.price=0.34 mains.currency=EUR"},
 	} {
 		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
 		a := newAsker(newStreams(strings.NewReader(test.said+"\n"), &bytes.Buffer{}, &bytes.Buffer{}), "")
@@ -154,6 +161,50 @@ func TestAskCompletes(t *testing.T) {
 			if err := b.ask(questions()[i]); err != nil || !slices.Equal(b.answers, a.answers) {
 				t.Errorf("%s, %q: kept as %q, which is %v, %v", test.key, test.said, again, b.answers, err)
 			}
+		}
+	}
+}
+
+// TestAskOneCurrency: two prices have one currency, written once; without the first it is asked for once,
+// and where they differ it is asked which, or refused where nobody is there to ask.
+func TestAskOneCurrency(t *testing.T) {
+	for _, test := range []struct{ panel, battery, want string }{
+		{"0,50 EUR", "0,35 EUR", "0,50 EUR 0,35"},
+		{"0.50 EUR", "0.35", "0.50 EUR 0.35"},
+		{"0.50\nnone", "0.35", "0.50 0.35"},
+		{"0.50\nnone", "0.35 EUR", "0.50 0.35 EUR"},
+		{"", "0.35\nEUR", "0.35 EUR"},
+		{"0.50 EUR", "0.35 USD\nusd", "0.50 USD 0.35"},
+		{"0.50 EUR", "0.35 USD\nEUR", "0.50 EUR 0.35"},
+		{"0.50 R", "0.35 USD\n", "0.50 R 0.35"},
+	} {
+		a := newAsker(newStreams(strings.NewReader(test.panel+"\n"+test.battery+"\n"), &bytes.Buffer{}, &bytes.Buffer{}), "")
+		a.s.inIsTTY = true
+		for _, q := range questions() {
+			if q.Key == "panel.price_per_watt" || q.Key == "battery.price_per_wh" {
+				if err := a.ask(q); err != nil {
+					t.Error(err)
+				}
+			}
+		}
+		var values []string
+		for _, v := range a.answers {
+			values = append(values, v.Text)
+		}
+		if got := strings.Join(values, " "); got != test.want {
+			t.Errorf("%q, %q: %s, want %s", test.panel, test.battery, got, test.want)
+		}
+	}
+	for battery, want := range map[string]string{"0,35 EUR": "", "0,35 USD": "question 16, battery.price_per_wh: is that USD, or EUR"} {
+		dir := filepath.Join(t.TempDir(), "pond")
+		var out, errs bytes.Buffer
+		text := strings.Replace(goodAnswers, "yes\n0.30 EUR\n-32.0, 23.0\n", "no\n\n0,50 EUR\n"+battery+"\n", 1)
+		Main([]string{"new", dir, "--ask"}, strings.NewReader(text), &out, &errs)
+		switch written, err := os.ReadFile(filepath.Join(dir, plan.PlanFile)); {
+		case want == "" && (err != nil || strings.Count(string(written), `currency = "EUR"`) != 1):
+			t.Errorf("%v, %s\n%s", err, written, errs.String())
+		case want != "" && (err == nil || !strings.Contains(errs.String(), want)):
+			t.Errorf("not %q:\n%s", want, errs.String())
 		}
 	}
 }
@@ -208,7 +259,7 @@ func TestAskDoubts(t *testing.T) {
 		{"lift.static_head", "0", ""},
 		{"feed.1.pipe", "1", "is that 1 mm or 1 in or 1 cm?"},
 		{"feed.1.pipe", "25", ""},
-		{"mains.price", "34 EUR", "is that 34 EUR or 0.34?"},
+		{"mains.price", "34 EUR", "is that 34 EUR or 0.34 EUR?"},
 	} {
 		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
 		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
@@ -382,6 +433,7 @@ func FuzzAsk(f *testing.F) {
 		goodAnswers, strings.ReplaceAll(goodAnswers, "\n", "\r\n"), "", "\n\n\n", "\ufeffA\nround\n3 m\n1 m\nheavy\n\n1 L/h\n1 m\n\ndc\n24 V\n0\n25 mm\n1 m\n\n\n\n",
 		"\"\\\n6 m3\nnone\n", strings.Replace(goodAnswers, "Heron", "\x00\x1b[2J\u202e\"'\\", 1), strings.Replace(goodAnswers, "0.30 EUR", "R 2,38", 1),
 		strings.Replace(goodAnswers, "-32.0, 23.0", "-32,0; 23,5", 1), strings.Replace(goodAnswers, "2 m3", "fill\n900 L/h\n2 h", 1),
+		strings.Replace(goodAnswers, "yes\n0.30 EUR\n-32.0, 23.0\n", "no\n\n0,50 EUR\n0,35 EUR\n", 1),
 		strings.Replace(goodAnswers, "2 x elbow 90", "9999 x elbow 90", 1), strings.Repeat("x", 5000),
 	} {
 		f.Add(text)
