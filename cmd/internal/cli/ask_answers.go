@@ -341,37 +341,3 @@ func inCurrency(price, told string, known ...string) string {
 	}
 	return ""
 }
-
-// onMap is a place as maps write it: 50.9° N, 4.4° E or 50°54'36"N 4°24'E.
-var onMap = regexp.MustCompile(`(?i)^(.*\d.*[NS]|[NS].*\d[^a-z]*)[\s,;]*(\d.*[EW]|[EW].*\d.*)$`)
-
-// setSite takes latitude and longitude, or a place of the table.
-func (a *asker) setSite(key, text string) error {
-	if text == "" {
-		return nil
-	}
-	var parts []string
-	if found := onMap.FindStringSubmatch(text); found != nil {
-		parts = []string{strings.TrimRight(found[1], " ,;"), found[2]}
-	} else if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
-		if _, err := data.FindClimatePlace(text); err != nil {
-			return err
-		}
-		return a.set(key, text)
-	} else if parts = coordinates(text); len(parts) != 2 {
-		return &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
-	}
-	if err := a.set("site.latitude", parts[0]); err != nil {
-		return err
-	}
-	return a.set("site.longitude", parts[1])
-}
-
-// coordinates takes two numbers apart, at the only comma where nothing else divides them.
-func coordinates(text string) []string {
-	parts := strings.Fields(strings.NewReplacer(", ", " ", ";", " ").Replace(text))
-	if len(parts) == 1 {
-		return strings.Split(text, ",")
-	}
-	return parts
-}
