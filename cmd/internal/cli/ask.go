@@ -70,7 +70,8 @@ var (
 )
 
 func newAsker(s *Streams, dir string) *asker {
-	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1), old: map[string]string{}, asksBack: newAsksBack(),
+	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1), old: map[string]string{},
+		asksBack: newAsksBack(),
 		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true, "one": true}, pumps: 1}}
 }
 

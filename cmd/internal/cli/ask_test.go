@@ -106,7 +106,8 @@ func TestAskTakesACurveBack(t *testing.T) {
 		if err := runAsk(s, dir); err != nil {
 			t.Fatalf("%v\n%s", err, errs.String())
 		}
-		for _, want := range []string{"one figure from the box is no curve", "the box's flow and head come next", `label_flow = "3000 L/h"`} {
+		for _, want := range []string{"one figure from the box is no curve",
+			"the box's flow and head come next", `label_flow = "3000 L/h"`} {
 			if !strings.Contains(errs.String(), want) {
 				t.Errorf("%s: %q is not said:\n%s", figure, want, errs.String())
 			}
@@ -162,7 +163,8 @@ func TestAskHelps(t *testing.T) {
 		{"Heron\nsloping\n4 m\n3 m\n?\n", "How deep", "deepest place", "mean depth"},
 		{"Heron\noval\n4 m\n3 m\n?\n", "How deep", "give the mean depth here", "sloping"},
 		{goodAnswers, "Another pump", "Does it run there today: yes or no?", "Which of them"},
-		{strings.TrimSuffix(goodAnswers, "\n\n\n") + "yes\n\n2500 L/h\n2 m\n60 W\n\n\n2\n\n", "Another pump", "Which of them", "Does it run"},
+		{strings.TrimSuffix(goodAnswers, "\n\n\n") +
+			"yes\n\n2500 L/h\n2 m\n60 W\n\n\n2\n\n", "Another pump", "Which of them", "Does it run"},
 	} {
 		var out, errs bytes.Buffer
 		s := newStreams(strings.NewReader(test.answers), &out, &errs)
