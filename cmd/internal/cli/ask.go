@@ -37,7 +37,9 @@ type asker struct {
 	kept   []string          // answers of an earlier time that are still to be taken
 	told   []dialogue        // before each question that was answered
 	old    map[string]string // what was answered before a way back, by place and key
-	sure   bool              // the answer is the same again, or was taken before
+	sure   bool              // the answer was taken before
+
+	asksBack
 
 	dialogue
 }
@@ -69,7 +71,8 @@ var (
 
 func newAsker(s *Streams, dir string) *asker {
 	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1), old: map[string]string{},
-		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true}, pumps: 1}}
+		asksBack: newAsksBack(),
+		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true, "one": true}, pumps: 1}}
 }
 
 // runAsk asks for a plan step by step, writes it, and prints its short answer.
@@ -168,6 +171,7 @@ func (a *asker) shortAnswer(path string) error {
 // closed the input or stopped.
 func (a *asker) ask(q question) error {
 	a.asked++
+	a.asksBack = newAsksBack()
 	if q.Key == "pond.stocking" {
 		a.tellVolume()
 	}
@@ -177,14 +181,15 @@ func (a *asker) ask(q question) error {
 		a.explain(q.Why)
 	}
 	at := fmt.Sprintf("%d %s", len(a.said), q.Key)
-	last := ""
 	for before := a.copied(); ; {
-		text, err := a.read(cmp.Or(a.old[at], q.Default, q.Empty))
+		text, err := a.read(cmp.Or(a.empty, a.old[at], q.Default, q.Empty))
 		if err != nil {
 			return err
 		}
-		text = cmp.Or(text, a.old[at])
-		a.sure, last = a.sure || text == last, text
+		if text == "" {
+			text = cmp.Or(a.empty, a.old[at])
+			a.sure = a.empty == "" && text != ""
+		}
 		switch word := strings.ToLower(text); {
 		case a.s.inIsTTY && word == "back":
 			return errBack
@@ -192,6 +197,7 @@ func (a *asker) ask(q question) error {
 			a.help(q)
 			continue
 		}
+		text = a.completed(text)
 		if err = a.take(q, text); err == nil {
 			a.said, a.old[at] = append(a.said, text), text
 			a.wrote(q, a.answers[len(before.answers):])
@@ -222,10 +228,11 @@ func (a *asker) take(q question, text string) error {
 	}
 	text = cmp.Or(text, q.Default)
 	if q.Units != "" && plainNumber.MatchString(text) {
-		rather := q.rather(text)
+		number, rather := text, q.rather(text)
 		if text += " " + q.unit(); rather == nil {
 			a.remark("no unit given: taken as " + text)
-		} else if err := a.doubt(text, rather); err != nil {
+		} else if err := a.doubt(number, text, rather); err != nil {
+			a.whole = func(unit string) string { return q.withUnit(number, unit) }
 			return err
 		}
 	}
@@ -248,7 +255,13 @@ func (a *asker) taken(q question, text string) error {
 	case special != nil:
 		return special(a, q.Key, text)
 	case text != "":
-		return a.set(q.Key, text)
+		err := a.set(q.Key, text)
+		if k, _ := plan.KeyNamed(q.Key); len(k.Choices) > 0 {
+			for _, f := range data.Faults(err) {
+				f.Hint = q.Why // what each choice means
+			}
+		}
+		return err
 	}
 	return nil
 }

@@ -1,10 +1,12 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -33,6 +35,7 @@ var takes = map[string]func(a *asker, key, text string) error{
 
 	"@mains": (*asker).setMains,
 	"@more":  (*asker).setMore,
+	"@runs":  (*asker).setRuns,
 	"@today": (*asker).setToday,
 	"@page":  (*asker).setPage,
 }
@@ -78,8 +81,8 @@ func (a *asker) setCurve(key, path string) error {
 	if path == "" {
 		return nil
 	}
-	for _, kind := range []units.Kind{units.KindFlow, units.KindHead, units.KindPower} {
-		if _, err := units.Parse(kind, path); err == nil {
+	for _, kind := range []units.Kind{units.KindFlow, units.KindHead, units.KindPower, units.KindVolume} {
+		if _, err := units.Parse(kind, path); err == nil || plainNumber.MatchString(path) {
 			return &data.Error{Found: path, Message: "one figure from the box is no curve: a pump gives its largest flow only at no " +
 				"lift at all",
 				Allowed: "the name of a CSV file, or an empty answer",
@@ -254,6 +257,8 @@ var (
 	perKWh    = regexp.MustCompile(`(?i)\s*(/|\ba\b|\bper\b)\s*kwh$`)
 	cents     = regexp.MustCompile(`(?i)^(¢|c|ct|cts|cents?|p|pence)$`)
 	wattsWord = regexp.MustCompile(`(?i)^k?wh?$`)
+	isMoney   = regexp.MustCompile(`^(\pL{3}|\p{Sc})$`)
+	noMoney   = regexp.MustCompile(`(?i)^(no|none|n)$`)
 )
 
 // setPrice takes the price of a kWh, with its currency if there is one.
@@ -278,47 +283,61 @@ func (a *asker) setPrice(key, text string) error {
 	}
 	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
 	if v, err := units.ParseNumber(m[2]); err == nil && v >= most {
-		if err := a.doubt(text, []string{units.Sprintf("%.3g", v/100)}); err != nil {
+		if err := a.doubt(m[2], text, []string{strings.TrimSpace(units.Sprintf("%.3g ", v/100) + currency)}); err != nil {
 			return err
 		}
 	}
-	err := a.set(key, m[2])
-	if err == nil && currency != "" {
-		err = a.set("mains.currency", currency)
-	}
-	return err
-}
-
-// onMap is a place as maps write it: 50.9° N, 4.4° E or 50°54'36"N 4°24'E.
-var onMap = regexp.MustCompile(`(?i)^(.*\d.*[NS]|[NS].*\d[^a-z]*)[\s,;]*(\d.*[EW]|[EW].*\d.*)$`)
-
-// setSite takes latitude and longitude, or a place of the table.
-func (a *asker) setSite(key, text string) error {
-	if text == "" {
-		return nil
-	}
-	var parts []string
-	if found := onMap.FindStringSubmatch(text); found != nil {
-		parts = []string{strings.TrimRight(found[1], " ,;"), found[2]}
-	} else if strings.Trim(text, "0123456789.,;+-−° \t") != "" {
-		if _, err := data.FindClimatePlace(text); err != nil {
-			return err
-		}
-		return a.set(key, text)
-	} else if parts = coordinates(text); len(parts) != 2 {
-		return &data.Error{Found: text, Message: "latitude and longitude are two numbers", Allowed: "such as -32.0, 23.0"}
-	}
-	if err := a.set("site.latitude", parts[0]); err != nil {
+	if err := a.set(key, m[2]); err != nil {
 		return err
 	}
-	return a.set("site.longitude", parts[1])
+	return a.setCurrency(m[2], currency)
 }
 
-// coordinates takes two numbers apart, at the only comma where nothing else divides them.
-func coordinates(text string) []string {
-	parts := strings.Fields(strings.NewReplacer(", ", " ", ";", " ").Replace(text))
-	if len(parts) == 1 {
-		return strings.Split(text, ",")
+// setCurrency takes the currency of a price, "" where it was told without. A plan has one, so that
+// it is asked back where none was told with the first price, or where two differ.
+func (a *asker) setCurrency(price, currency string) error {
+	const key = "mains.currency"
+	before := a.value(key)
+	var fault *data.Error
+	switch {
+	case currency != "" && before != "" && !strings.EqualFold(currency, before):
+		fault = &data.Error{Message: fmt.Sprintf("is that %s, or %s as the price before? A plan has one currency", currency, before),
+			Hint: "write the one that all prices are in"}
+		if !a.s.inIsTTY {
+			return fault
+		}
+	case currency == "" && before == "" && !a.facts["priced"] && a.s.inIsTTY:
+		fault = &data.Error{Message: "in which currency is that?", Hint: "three letters such as EUR, or none to leave it out"}
 	}
-	return parts
+	if fault != nil {
+		if err := a.askBack(key, fault); err != nil {
+			a.empty = cmp.Or(before, "none")
+			a.whole = func(text string) string { return inCurrency(price, text, currency, before) }
+			return err
+		}
+	}
+	a.facts["priced"] = true
+	switch i := a.answered(key); {
+	case currency == "":
+	case i < 0:
+		return a.set(key, currency)
+	case !strings.EqualFold(currency, before):
+		a.answers[i].Text = currency
+		a.remark("all prices are in " + currency)
+	}
+	return nil
+}
+
+// inCurrency returns price in what was told when asked for its currency, one of known or three
+// letters or a sign; without one where there is none, and nothing where that is no currency.
+func inCurrency(price, told string, known ...string) string {
+	switch {
+	case noMoney.MatchString(told) || dontKnow.MatchString(told):
+		return price
+	case isMoney.MatchString(told) && !cents.MatchString(told) && !wattsWord.MatchString(told):
+		return price + " " + strings.ToUpper(told)
+	case slices.ContainsFunc(known, func(k string) bool { return strings.EqualFold(k, told) }):
+		return price + " " + told
+	}
+	return ""
 }

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 	"sync"
+	"unicode"
 
 	"sunrill/data"
 	"sunrill/data/plan"
@@ -125,6 +126,7 @@ func (a *asker) setMore(_, text string) error {
 	}
 	a.pumps++
 	a.facts["box"], a.facts["watts"], a.facts["DC"] = true, true, false
+	a.facts["one"], a.facts["several"] = false, true
 	var again []question
 	for _, q := range questions() {
 		if key, of := strings.CutPrefix(q.Key, "pump.1."); of || q.Key == "@more" {
@@ -138,39 +140,51 @@ func (a *asker) setMore(_, text string) error {
 	return nil
 }
 
+// setRuns takes whether the only pump runs today.
+func (a *asker) setRuns(_, text string) error {
+	runs, err := yes(text)
+	if err != nil || !runs {
+		return err
+	}
+	return a.set("pump.1.present", "true")
+}
+
 // setToday takes the number of the pump that runs today.
 func (a *asker) setToday(_, text string) error {
 	if text == "" {
 		return nil
 	}
 	n, err := strconv.Atoi(text)
-	if strings.EqualFold(text, "yes") && a.pumps == 1 {
-		n, err = 1, nil
-	}
 	if err != nil || n < 1 || n > a.pumps {
 		return &data.Error{Found: text, Message: "there is no such pump", Allowed: fmt.Sprintf("a number from 1 to %d, or none", a.pumps)}
 	}
 	return a.set(fmt.Sprintf("pump.%d.present", n), "true")
 }
 
-// namePumps gives each pump without one a name by its watts, or its number.
-func (a *asker) namePumps() {
-	value := func(key string) string {
-		i := slices.IndexFunc(a.answers, func(v plan.StarterValue) bool { return v.Key == key })
-		if i < 0 {
-			return ""
-		}
+// answered is where in the answers the one for key is, -1 where it is not.
+func (a *asker) answered(key string) int {
+	return slices.IndexFunc(a.answers, func(v plan.StarterValue) bool { return v.Key == key })
+}
+
+// value is the answer for key, empty where there is none.
+func (a *asker) value(key string) string {
+	if i := a.answered(key); i >= 0 {
 		return a.answers[i].Text
 	}
+	return ""
+}
+
+// namePumps gives each pump without one a name by its watts, or its number.
+func (a *asker) namePumps() {
 	taken := map[string]bool{}
 	for n := 1; n <= a.pumps; n++ {
 		at := fmt.Sprintf("pump.%d.", n)
 		if !slices.ContainsFunc(a.answers, func(v plan.StarterValue) bool { return strings.HasPrefix(v.Key, at) }) {
 			continue // stopped before it
 		}
-		name := value(at + "name")
+		name := a.value(at + "name")
 		if name == "" || taken[strings.ToLower(name)] {
-			name = value(at + "label_power")
+			name = a.value(at + "label_power")
 			if a.pumps == 1 {
 				name = "pump"
 			}
@@ -178,7 +192,7 @@ func (a *asker) namePumps() {
 				name = fmt.Sprintf("pump %d", n)
 			}
 			// A curve is found in its file by the name that it has there.
-			if value(at+"name") == "" {
+			if a.value(at+"name") == "" {
 				a.answers = append([]plan.StarterValue{{Key: at + "name", Text: name}}, a.answers...)
 			}
 		}
@@ -202,16 +216,29 @@ func (a *asker) tellVolume() {
 	}
 }
 
+// kind is that of the quantity asked for.
+func (q question) kind() units.Kind {
+	k, _ := plan.KeyNamed(q.Key)
+	if kind, quantity := units.KindNamed(k.Kind); quantity {
+		return kind
+	}
+	return units.KindBore // the hose, by its hole
+}
+
+// withUnit returns number in a unit that was told alone, or nothing where it is none.
+func (q question) withUnit(number, unit string) string {
+	text := number + " " + unit
+	if _, err := units.Parse(q.kind(), text); err != nil || strings.IndexFunc(unit, unicode.IsLetter) != 0 {
+		return ""
+	}
+	return text
+}
+
 // rather returns what a bare number more likely means that is not usual in the unit asked for:
 // itself in each other unit that makes it so.
 func (q question) rather(number string) (all []string) {
-	k, _ := plan.KeyNamed(q.Key)
-	kind, quantity := units.KindNamed(k.Kind)
-	if !quantity { // the hose, by its hole
-		kind = units.KindBore
-	}
 	size := func(text string) float64 {
-		v, _ := units.Parse(kind, text)
+		v, _ := units.Parse(q.kind(), text)
 		return v
 	}
 	low, high, _ := strings.Cut(q.Usual, " to ")
@@ -227,18 +254,45 @@ func (q question) rather(number string) (all []string) {
 	return all
 }
 
+// asksBack is what a question asks back of its answers.
+type asksBack struct {
+	about map[string]bool          // what was asked back, once each
+	whole func(text string) string // the answer that text completes, empty where it is none to what was asked back
+	empty string                   // what an empty one stands for, empty where for what the question says
+}
+
+func newAsksBack() asksBack { return asksBack{about: map[string]bool{}} }
+
+// completed returns the answer that text is, with what was asked back of those before.
+func (a *asker) completed(text string) string {
+	if a.whole == nil {
+		return text
+	}
+	whole := a.whole(text)
+	if whole == "" && strings.ContainsAny(text, "0123456789") { // that figure is asked about from now on
+		a.whole, a.empty = nil, ""
+	}
+	return cmp.Or(whole, text)
+}
+
+// askBack returns fault unless that was asked back before.
+func (a *asker) askBack(about string, fault *data.Error) error {
+	if a.sure || a.about[about] {
+		return nil
+	}
+	a.about[about] = true
+	return fault
+}
+
 // doubt asks back once where a figure taken as it stands is not usual and rather are.
 // Piped answers are not asked again, so that it is only said.
-func (a *asker) doubt(taken string, rather []string) error {
+func (a *asker) doubt(figure, taken string, rather []string) error {
 	either := "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?"
-	switch {
-	case a.sure:
-	case !a.s.inIsTTY:
+	if !a.s.inIsTTY {
 		a.remark(either + " Taken as the first")
-	default:
-		return &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken}
+		return nil
 	}
-	return nil
+	return a.askBack(figure, &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken})
 }
 
 var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
@@ -264,7 +318,7 @@ func spokenFittings(text string) string {
 // help says what a question takes.
 func (a *asker) help(q question) {
 	a.explain(q.Why)
-	if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" {
+	if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" && len(k.Choices) == 0 { // those stand in the question
 		a.explain(k.Help + " It takes " + k.Allowed() + ".")
 	}
 	if q.Units != "" {

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"testing"
 
@@ -56,101 +55,6 @@ func TestAskStopped(t *testing.T) {
 	}
 }
 
-// TestAskUnderstands: what a keeper says in words of their own is taken for what it means
-// or refused, never guessed.
-func TestAskUnderstands(t *testing.T) {
-	const refused = "refused"
-	for _, test := range []struct{ key, said, want string }{
-		{"pond.volume", "about 6 m3", "pond.volume=6 m3"},
-		{"pond.volume", "it's round.", "pond.shape=round"},
-		{"pond.volume", "3 x 2 x 1 m", "pond.shape=rectangle"},
-		{"pond.volume", "1500 gallons", refused},
-		{"pond.fill_flow", "10 L in 30 s", "pond.fill_flow=1200 L/h"},
-		{"pond.fill_time", "6:30", "pond.fill_time=6 h 30 min"},
-		{"pond.stocking", "A few goldfish", "pond.stocking=light"},
-		{"pond.stocking", "5 koi", "pond.stocking=heavy"},
-		{"pond.stocking", "no fish", "pond.stocking=none"},
-		{"pond.stocking", "", refused},
-		{"pond.stocking", "?", refused},
-		{"pond.stocking", "...", refused},
-		{"pond.stocking", "no koi, but goldfish", refused},
-		{"pump.1.curve", "no, only the box", ""},
-		{"pump.1.curve", "yes", refused},
-		{"pump.1.label_flow", "only the box", refused},
-		{"pump.1.label_flow", "50 litres a minute", "pump.1.label_flow=50 L/min"},
-		{"pump.1.label_power", "dont know", ""},
-		{"pump.1.supply", "24 V from a battery", "pump.1.supply=DC"},
-		{"pump.1.supply", "AC/DC", refused},
-		{"lift.static_head", "zero", "lift.static_head=0 m"},
-		{"feed.1.pipe", "half inch", "feed.1.bore=1/2 in"},
-		{"feed.1.length", "ten", "feed.1.length=10 m"},
-		{"feed.1.fittings", "two elbows", "feed.1.fittings=2 x elbow 90"},
-		{"feed.1.fittings", "no bends, 1 tap", refused},
-		{"@mains", "no, only the box", "site.mains=false"},
-		{"@mains", "off grid", "site.mains=false"},
-		{"@mains", "yes, but it fails", ""},
-		{"@mains", "perhaps", refused},
-		{"mains.price", "30 ct/kWh", "mains.price=0.3"},
-		{"site.place", "-32 23", "site.latitude=-32 site.longitude=23"},
-		{"@today", "the first", "pump.1.present=true"},
-		{"@today", "all", refused},
-	} {
-		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
-		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
-		a.s.inIsTTY = true
-		err := a.take(questions()[i], test.said)
-		var values []string
-		for _, v := range a.answers {
-			values = append(values, v.Key+"="+v.Text)
-		}
-		got := strings.Join(values, " ")
-		if err != nil {
-			got = refused
-		}
-		if got != test.want {
-			t.Errorf("%s, %q: %s, want %s", test.key, test.said, got, test.want)
-		}
-	}
-}
-
-// TestAskDoubts: a bare number that is not usual in the unit asked for, and is in another,
-// is asked back; with a unit, or the same again, it is taken.
-func TestAskDoubts(t *testing.T) {
-	for _, test := range []struct{ key, said, want string }{
-		{"pond.volume", "5000", "is that 5000 m3 or 5000 L or 5000 US gal?"},
-		{"pond.volume", "5000 L", ""},
-		{"pond.volume", "50", ""},
-		{"pond.length", "320", "is that 320 m or 320 cm?"},
-		{"pond.depth", "5", "is that 5 m or 5 ft?"},
-		{"pond.fill_flow", "20", "is that 20 L/h or 20 L/min or 20 m3/h?"},
-		{"pond.fill_time", "90", "is that 90 h or 90 min?"},
-		{"pump.1.label_flow", "3,5", "is that 3,5 L/h or 3,5 L/min or 3,5 m3/h?"},
-		{"pump.1.label_flow", "3500", ""},
-		{"pump.1.label_head", "220", "is that 220 m or 220 cm?"},
-		{"pump.1.label_power", "0.065", "is that 0.065 W or 0.065 kW?"},
-		{"lift.static_head", "90", "is that 90 m or 90 cm?"},
-		{"lift.static_head", "0", ""},
-		{"feed.1.pipe", "1", "is that 1 mm or 1 in or 1 cm?"},
-		{"feed.1.pipe", "25", ""},
-		{"mains.price", "34 EUR", "is that 34 EUR or 0.34?"},
-	} {
-		i := slices.IndexFunc(questions(), func(q question) bool { return q.Key == test.key })
-		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
-		a.s.inIsTTY = true
-		got := ""
-		if err := a.take(questions()[i], test.said); err != nil {
-			got = data.Faults(err)[0].Message
-			a.sure = true
-			if again := a.take(questions()[i], test.said); again != nil && data.Faults(again)[0].Message == got {
-				t.Errorf("%s, %q: doubted again", test.key, test.said)
-			}
-		}
-		if got != test.want {
-			t.Errorf("%s, %q: %q, want %q", test.key, test.said, got, test.want)
-		}
-	}
-}
-
 // TestAskEnds: answers without end are told their faults, and as many pumps are asked for as
 // anybody compares.
 func TestAskEnds(t *testing.T) {
@@ -194,16 +98,19 @@ func TestAskDoubtsHighLift(t *testing.T) {
 // TestAskTakesACurveBack: a figure of the box typed for the curve is explained,
 // and an empty answer after it brings the questions about the box.
 func TestAskTakesACurveBack(t *testing.T) {
-	dir := filepath.Join(t.TempDir(), "pond")
-	var out, errs bytes.Buffer
-	s := newStreams(strings.NewReader(strings.Replace(goodAnswers, "\n\n3000 L/h\n", "\n3000 L/h\n\n3000 L/h\n", 1)), &out, &errs)
-	s.inIsTTY = true
-	if err := runAsk(s, dir); err != nil {
-		t.Fatalf("%v\n%s", err, errs.String())
-	}
-	for _, want := range []string{"one figure from the box is no curve", `label_flow = "3000 L/h"`} {
-		if !strings.Contains(errs.String(), want) {
-			t.Errorf("%q is not said:\n%s", want, errs.String())
+	for _, figure := range []string{"3000 L/h", "8 m", "2500", "2500 L"} {
+		dir := filepath.Join(t.TempDir(), "pond")
+		var out, errs bytes.Buffer
+		s := newStreams(strings.NewReader(strings.Replace(goodAnswers, "\n\n3000 L/h\n", "\n"+figure+"\n\n3000 L/h\n", 1)), &out, &errs)
+		s.inIsTTY = true
+		if err := runAsk(s, dir); err != nil {
+			t.Fatalf("%v\n%s", err, errs.String())
+		}
+		for _, want := range []string{"one figure from the box is no curve",
+			"the box's flow and head come next", `label_flow = "3000 L/h"`} {
+			if !strings.Contains(errs.String(), want) {
+				t.Errorf("%s: %q is not said:\n%s", figure, want, errs.String())
+			}
 		}
 	}
 }
@@ -222,7 +129,11 @@ func TestAskPricesAndPlaces(t *testing.T) {
 		{"", "50,9 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
 		{"", "S 33°30', E 18.5", "latitude = \"S 33°30'\"\nlongitude = \"E 18.5\""},
 		{"", "95N 4E", "too large"},
-		{"", "50.9", "latitude and longitude are two numbers"},
+		{"", "47.2N 8.5", "latitude = \"47.2N\"\nlongitude = 8.5"},
+		{"", "47.2, 8.5E", "latitude = 47.2\nlongitude = \"8.5E\""},
+		{"", "50.9", "that is the latitude alone"},
+		{"", "8,5E", "that is the longitude alone"},
+		{"", "1 2 3", "latitude and longitude are two numbers"},
 	} {
 		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")
 		err := a.setPrice("mains.price", test.price)
@@ -244,10 +155,36 @@ func TestAskPricesAndPlaces(t *testing.T) {
 	}
 }
 
+// TestAskHelps: help lists choices once, sends nobody with sloping walls to the mean depth that straight
+// ones take, and one pump is not asked for among several.
+func TestAskHelps(t *testing.T) {
+	for _, test := range []struct{ answers, after, said, unsaid string }{
+		{"Heron\n2 m3\n?\n", "> ", "medium", "none, light, medium"},
+		{"Heron\nsloping\n4 m\n3 m\n?\n", "How deep", "deepest place", "mean depth"},
+		{"Heron\noval\n4 m\n3 m\n?\n", "How deep", "give the mean depth here", "sloping"},
+		{goodAnswers, "Another pump", "Does it run there today: yes or no?", "Which of them"},
+		{strings.TrimSuffix(goodAnswers, "\n\n\n") +
+			"yes\n\n2500 L/h\n2 m\n60 W\n\n\n2\n\n", "Another pump", "Which of them", "Does it run"},
+	} {
+		var out, errs bytes.Buffer
+		s := newStreams(strings.NewReader(test.answers), &out, &errs)
+		s.inIsTTY = true
+		if err := runAsk(s, filepath.Join(t.TempDir(), "pond")); err != nil && !strings.Contains(err.Error(), "stopped") {
+			t.Fatal(err)
+		}
+		_, said, found := strings.Cut(errs.String(), test.after)
+		said = strings.Join(strings.Fields(said), " ")
+		if !found || !strings.Contains(said, test.said) || strings.Contains(said, test.unsaid) {
+			t.Errorf("not %q, or %q, is said after %q:\n%s", test.said, test.unsaid, test.after, said)
+		}
+	}
+}
+
 // TestQuestionsFit: each question is of a key of the plan, and each special answer
 // and each word that puts a question has its row.
 func TestQuestionsFit(t *testing.T) {
-	keys, words := map[string]bool{}, map[string]bool{"fill": true, "box": true, "watts": true, "DC": true, "mains": true, "off": true}
+	keys, words := map[string]bool{}, map[string]bool{"fill": true, "box": true, "watts": true, "DC": true, "mains": true, "off": true,
+		"one": true, "several": true}
 	for shape := range shapes {
 		words[shape] = true
 	}
@@ -279,6 +216,7 @@ func FuzzAsk(f *testing.F) {
 		goodAnswers, strings.ReplaceAll(goodAnswers, "\n", "\r\n"), "", "\n\n\n", "\ufeffA\nround\n3 m\n1 m\nheavy\n\n1 L/h\n1 m\n\ndc\n24 V\n0\n25 mm\n1 m\n\n\n\n",
 		"\"\\\n6 m3\nnone\n", strings.Replace(goodAnswers, "Heron", "\x00\x1b[2J\u202e\"'\\", 1), strings.Replace(goodAnswers, "0.30 EUR", "R 2,38", 1),
 		strings.Replace(goodAnswers, "-32.0, 23.0", "-32,0; 23,5", 1), strings.Replace(goodAnswers, "2 m3", "fill\n900 L/h\n2 h", 1),
+		strings.Replace(goodAnswers, "yes\n0.30 EUR\n-32.0, 23.0\n", "no\n\n0,50 EUR\n0,35 EUR\n", 1),
 		strings.Replace(goodAnswers, "2 x elbow 90", "9999 x elbow 90", 1), strings.Repeat("x", 5000),
 	} {
 		f.Add(text)
