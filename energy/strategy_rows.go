@@ -16,20 +16,23 @@ import (
 
 // sizeRows sizes panel and battery of every row, and what else would be bought for the best.
 func (j *job) sizeRows() error {
-	rows := j.out.Tradeoff
-	told := &j.out.Solar.Value.DayAndNight
+	rows, sun := j.out.Tradeoff, &j.out.Solar.Value
+	told := &sun.Best.Value.Way
+	if !sun.Best.Known {
+		told = &sun.DayAndNight.Value
+	}
+	z := told.Sized // the rows read what is told
 	errs := make([]error, len(rows))
 	cores.Each(len(rows)+1, func(i int) {
-		switch best := &j.out.Solar.Value.Best; {
+		switch {
 		case i > 0:
 			rows[i-1].most = 0
 			errs[i-1] = j.sizeRow(&rows[i-1])
-		case best.Known:
-			best.Value.Way.Storage.otherwise(&best.Value.Way.Sized)
-		case told.Known:
-			told.Value.Storage.otherwise(&told.Value.Sized)
+		case told.Storage != nil:
+			told.Storage.otherwise(&z)
 		}
 	})
+	told.Sized = z
 	for i := range rows {
 		figure.Explain(&rows[i], rows[i].Why)
 	}
