@@ -103,9 +103,10 @@ func (p *PlanPage) tradeoffSections() []document.Section {
 			"full power does not fall (common practice, no source), its watts, panel, battery and cost grow: a plug-in meter at the slow "+
 			"speed, or pump[].fixed_watts, settles it.", share(energy.SlowedFixed)))
 	}
-	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
-		"table on the mains, in the second on the battery; the rest is the larger of clean and dirty. A stop is planned or for want of "+
-		"sun; its risk is graded and never none, as a failed part can always stop the water."))
+	onBattery := slices.ContainsFunc(rows, func(r tradeRow) bool { return r.Figures.Value.OffPerDay.Known })
+	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty").
+		When(onBattery, ", in the first table on the mains, in the second on the battery").And("; the rest is the larger of clean and "+
+		"dirty. A stop is planned or for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
 	return []document.Section{section}
 }
 
