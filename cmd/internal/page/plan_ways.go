@@ -239,8 +239,11 @@ func (p *PlanPage) bestPlanSection() document.Section {
 				"the speed, the less if %v of full power stays.", document.Fraction.Brief(energy.SlowedFixed)), p.tryText(b))
 		}
 	}
-	if len(prose) == 0 {
-		return unknown(heading, p.Result.BestPlan.Why)
+	switch why := p.Result.BestPlan.Why; {
+	case len(prose) == 0 && strings.HasPrefix(string(why), energy.NoneCheaper):
+		prose = []document.Prose{document.Sentence("None: %v.", document.Told(why))}
+	case len(prose) == 0:
+		return unknown(heading, why)
 	}
 	return document.Section{Heading: heading, Prose: prose}
 }

@@ -291,14 +291,15 @@ func (p *PlanPage) smallerNote() document.Prose {
 		return document.Prose{}
 	}
 	_, near := p.that(func(s *energy.Strategy) bool { return s.Kind == energy.Slower && s.PerDay >= 0.9*small.PerDay })
-	name := p.water.Pumps[small.Pump].Name
+	s := document.Sentence("%v at full speed", p.water.Pumps[small.Pump].Name)
 	switch {
 	case near == nil || !near.Energy.Known:
-		return document.Sentence("%v at full speed takes %v less than this pump, and needs no controller.", name,
+		s = s.And(" takes %v less than this pump, and needs no controller.",
 			document.Fraction.Rough(1-float64(small.Energy.Value/full.Energy.Value)))
 	case small.Energy.Value < near.Energy.Value: // and less than its high end
-		return document.Sentence("%v at full speed does with less than this pump slowed to %v.", name, near.Name)
+		s = s.And(" does with less than this pump slowed to %v.", near.Name)
+	default:
+		s = s.And(" takes more than this pump slowed to %v, if that keeps its efficiency: meter it.", near.Name)
 	}
-	return document.Sentence("%v at full speed takes more than this pump slowed to %v, if that keeps its efficiency: meter it.", name,
-		near.Name)
+	return s.And(" Enough: %v.", p.word(small.Pump))
 }
