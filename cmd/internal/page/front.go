@@ -123,6 +123,9 @@ func (p *PlanPage) costTile() document.Tile {
 	i := p.water.Choice.Nearest
 	t := document.Tile{Key: "cost", Label: "Cost a year", Figure: p.electricity(i), Says: document.Plain("electricity"),
 		Notes: p.cost(p.all()).Sentences()}
+	if !p.In.Plan.Site.Mains {
+		t.Label, t.Says = "Energy a year", document.Plain("what the pump alone takes")
+	}
 	if t.Figure.IsZero() {
 		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")
 		return t
