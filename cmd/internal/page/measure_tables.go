@@ -159,7 +159,7 @@ func (m *Measurement) planTable() document.Table {
 	}
 	if m.flow.Known && (sound || label) && m.ofToday() {
 		add("measured.flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)),
-			`the line is fitted to it; line = "dirty" beside it if it was measured just before cleaning`)
+			`fits the line; add line = "dirty" if it was measured just before cleaning`)
 	}
 	if sound && !label && cause == pumps.DirtyLine {
 		add(dirtLossKey, units.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")
