@@ -68,9 +68,10 @@ func bars(now float64) []float64 {
 }
 
 const (
-	noneCheaper = "nothing that is as sure costs less a year"
+	// NoneCheaper begins the reason where a search found no better plan.
+	NoneCheaper = "nothing that is as sure costs less a year"
 	// equallyGood has the share of sameness.
-	equallyGood = noneCheaper + " by more than {%.0f %%}, which is within the doubt: the plan as it is is as good, and the simplest"
+	equallyGood = NoneCheaper + " by more than {%.0f %%}, which is within the doubt: the plan as it is is as good, and the simplest"
 )
 
 // bestOnMains is bestPlan on the mains, which returns what it looked at.
@@ -83,7 +84,7 @@ func (j *job) bestOnMains() ([]*lane, error) {
 	if err != nil {
 		return nil, err
 	}
-	j.out.BestPlan.Why = noneCheaper
+	j.out.BestPlan.Why = NoneCheaper
 	for _, bar := range bars(j.water.Pumps[j.water.Choice.Index].Surely.Value.Chance) {
 		var all []found
 		least := own.Value

@@ -29,7 +29,7 @@ func (j *job) bestOffGrid(looked []*lane) error {
 	if err != nil {
 		return err
 	}
-	into.Why = noneCheaper
+	into.Why = NoneCheaper
 	own, planned := j.ownOffGrid(), j.planned()
 	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
 	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)

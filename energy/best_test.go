@@ -198,3 +198,18 @@ func TestDoubtsAreOfWhatIsBought(t *testing.T) {
 		t.Errorf("warned of %v, not of %v", limits(r.Warnings), want)
 	}
 }
+
+// TestLeftOut: a part without a price, and pumps without one, are named.
+func TestLeftOut(t *testing.T) {
+	var p plan.Plan
+	b := Best{Way: DayAndNight{Storage: &Storage{plan: &p, Pump: &PumpLoad{OnInverter: true}}}}
+	b.PerYear.Why = "without the pump's own replacement"
+	if got := b.LeftOut(); !slices.Equal(got, []string{"frame", "controller", "inverter", "new pumps"}) {
+		t.Errorf("%q", got)
+	}
+	price := plan.Money(1)
+	p.Panel.MountingPerWatt, p.Controller.PricePerAmp, p.Inverter.Price, b.PerYear.Why = &price, &price, &price, ""
+	if got := b.LeftOut(); len(got) > 0 {
+		t.Errorf("everything has its price, and %q is left out", got)
+	}
+}

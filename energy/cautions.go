@@ -42,7 +42,7 @@ func (j *job) cautionsOf() []units.Text {
 	if mains {
 		say("Mains voltage beside water kills. Sockets, earthing and residual-current protection for a pond are work for a " +
 			"licensed person, by the rules of the place.")
-	} else {
+	} else if j.plan.Site.Mains {
 		say("The power pack of a low-voltage pump is mains equipment: it stays dry, high and behind residual-current " +
 			"protection, by the rules of the place.")
 	}
@@ -50,7 +50,7 @@ func (j *job) cautionsOf() []units.Text {
 		say("A residual-current device behind an inverter protects only if the inverter's neutral is bonded to earth as its " +
 			"instructions and local rules ask. Otherwise it may never trip.")
 	}
-	if low || j.light != nil {
+	if low || j.offGrid() {
 		say("Low voltage is not safe in water: wet skin conducts well, and what is harmless on a dry hand is not in a pond.")
 	}
 	all = append(all, j.sunCautions()...)
@@ -73,9 +73,15 @@ func (j *job) cautionsOf() []units.Text {
 	return all
 }
 
+// offGrid reports whether a panel or a battery is worked out, or in the plan.
+func (j *job) offGrid() bool {
+	sun := &j.out.Solar
+	return sun.Value.DayAndNight.Known || sun.Value.Daylight.Known || j.plan.Given("panel") || j.plan.Given("battery")
+}
+
 // sunCautions are those that a panel and a battery bring.
 func (j *job) sunCautions() []units.Text {
-	if j.light == nil {
+	if j.light == nil || !j.offGrid() {
 		return nil
 	}
 	series := 0

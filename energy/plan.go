@@ -3,6 +3,7 @@ package energy
 import (
 	"context"
 	"errors"
+	"strings"
 	"sync"
 
 	"sunrill/data"
@@ -202,7 +203,11 @@ func (j *job) gather() {
 	o.Assumed = append(o.Assumed, assumedAir(j.plan)...)
 	if j.out.Solar.Known {
 		o.Warnings = append(o.Warnings, j.light.Warnings...)
-		o.Assumed = append(o.Assumed, j.light.Assumed...)
+		for _, a := range j.light.Assumed {
+			if ofPair := strings.HasPrefix(a.Key, "panel.") || strings.HasPrefix(a.Key, "controller."); !ofPair || j.offGrid() {
+				o.Assumed = append(o.Assumed, a)
+			}
+		}
 		o.Sources = append(o.Sources, j.light.Sources...)
 		pair := j.out.DayAndNight()
 		if best := j.out.Best(); best.Known { // what is doubted is what is bought

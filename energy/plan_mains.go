@@ -76,8 +76,12 @@ func (j *job) mainsOf(p works.WaterPump) figure.Maybe[MainsBudget] {
 			m.PerKWh = figure.Known(m.Cost.Value / money.Money(m.Mean.KilowattHours()))
 		}
 	}
-	m.CarbonKg = figure.Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
-	if c := j.plan.Mains.CarbonPerKWh; c != nil {
+	switch c := j.plan.Mains.CarbonPerKWh; {
+	case !j.plan.Site.Mains:
+		m.CarbonKg = figure.Unknown[float64]("there is no mains")
+	case c == nil:
+		m.CarbonKg = figure.Unknown[float64]("the grid's carbon is not given (mains.carbon_per_kwh)")
+	default:
 		m.CarbonKg = figure.Known(money.Carbon(m.PerYear, float64(*c)))
 	}
 	m.Owned = j.own(p.Spec, m.Cost)

@@ -88,7 +88,7 @@ func (j *job) influences() error {
 			add("pond.volume_error", "pond's volume", units.Say("±%.0f %%", 100*float64((high-low)/(2*base.volume))), a, b)
 		}
 	}
-	if j.light != nil {
+	if j.out.DayAndNight().Known {
 		e := j.light.Climate.YearError
 		if e <= 0 {
 			e = worstSunErr

@@ -198,20 +198,40 @@ func unpriced(p *plan.Plan, shop *bill.Shop, inverter bool) (all []data.Warning)
 	if shop.NoMoney != "" {
 		return nil
 	}
-	say := func(key, what string) {
-		all = append(all, data.Warning{Key: key,
-			Message: units.Text("not given: every price of panel and battery leaves the " + what + " out")})
-	}
-	if p.Panel.MountingPerWatt == nil && p.Panel.ExtraPrice == 0 {
-		say("panel.mounting_per_watt", "frame")
-	}
-	if p.Controller.Price == nil && p.Controller.PricePerAmp == nil && p.Controller.Kind != string(supply.BarePanel) {
-		say("controller.price", "controller")
-	}
-	if p.Inverter.Price == nil && inverter {
-		say("inverter.price", "inverter")
+	for _, part := range leftOut(p, inverter) {
+		all = append(all, data.Warning{Key: part.key,
+			Message: units.Text("not given: every price of panel and battery leaves the " + part.name + " out")})
 	}
 	return all
+}
+
+// part is one between panel and pump, with the key of its price.
+type part struct{ name, key string }
+
+// leftOut returns the parts that no price holds.
+func leftOut(p *plan.Plan, inverter bool) (all []part) {
+	if p.Panel.MountingPerWatt == nil && p.Panel.ExtraPrice == 0 {
+		all = append(all, part{"frame", "panel.mounting_per_watt"})
+	}
+	if p.Controller.Price == nil && p.Controller.PricePerAmp == nil && p.Controller.Kind != string(supply.BarePanel) {
+		all = append(all, part{"controller", "controller.price"})
+	}
+	if p.Inverter.Price == nil && inverter {
+		all = append(all, part{"inverter", "inverter.price"})
+	}
+	return all
+}
+
+// LeftOut names what the cost of a year leaves out for want of a price.
+func (b *Best) LeftOut() (names []string) {
+	s := b.Way.Storage
+	for _, part := range leftOut(s.plan, s.Pump.OnInverter) {
+		names = append(names, part.name)
+	}
+	if b.PerYear.Why != "" {
+		names = append(names, "new pumps")
+	}
+	return names
 }
 
 // assumedMoney lists what the cost of a year rests on and nobody gave.

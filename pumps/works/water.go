@@ -41,7 +41,7 @@ type WaterPump struct {
 	Present bool   `json:"present"`
 	Spec    plan.Pump
 	Pump    pumps.Pump
-	Pack    float64           `json:"supply_efficiency_fraction"` // of what feeds it from the socket; 1 for AC
+	Pack    float64           `json:"supply_efficiency_fraction"` // of what feeds it from the socket; 1 for AC and without mains
 	Source  pumps.PowerSource `json:"power_source"`
 	Clean   WaterState
 	Dirty   WaterState
@@ -130,7 +130,7 @@ func (w *WaterResult) gather(p *plan.Plan) {
 	w.Sources = slices.Concat(w.Works.Sources, w.Rest.Sources)
 	packs := false
 	for _, pump := range w.Pumps {
-		packs = packs || pump.Spec.Supply == "DC"
+		packs = packs || pump.Spec.Supply == "DC" && p.Site.Mains
 		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 && h.Hours > 0 }
 		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), slowed) {
 			w.warn("pump.speed_control", "%s cannot be slowed as it stands: its figures at other speeds are what a pump of this curve "+
@@ -150,7 +150,7 @@ func (w *WaterResult) gather(p *plan.Plan) {
 func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	pump := w.Works.Pumps[i]
 	out := WaterPump{Name: p.Pumps[i].Name, Present: p.Pumps[i].Present, Spec: p.Pumps[i], Pump: pump, Pack: 1, Source: pump.PowerSource()}
-	if out.Spec.Supply == "DC" && p.Mains.SupplyEfficiency > 0 {
+	if out.Spec.Supply == "DC" && p.Site.Mains && p.Mains.SupplyEfficiency > 0 {
 		out.Pack = p.Mains.SupplyEfficiency
 	}
 	err := w.Run(&out)

@@ -207,7 +207,7 @@ func add(out Ordered, key string, v reflect.Value) (Ordered, error) {
 
 // TableOf returns rows, structs with json tags, as a table: under each column the
 // figure of its key, or of From where that is a path to it, in the unit that the
-// key ends in. A row gives each reason once.
+// key ends in.
 func TableOf[T any](key string, rows []T, columns []Column) Table {
 	t := Table{Key: key, Columns: columns}
 	for j, c := range columns {
@@ -217,15 +217,9 @@ func TableOf[T any](key string, rows []T, columns []Column) Table {
 	}
 	for _, row := range rows {
 		object, _ := Object(row) // what fails has no figure for any column
-		cells, said := make([]Cell, len(columns)), map[units.Text]bool{}
+		cells := make([]Cell, len(columns))
 		for j, c := range columns {
 			cells[j] = cellAt(object, cmp.Or(c.From, c.Key))
-			switch {
-			case cells[j].kind == unknownCell && said[cells[j].text]:
-				cells[j].text = ""
-			case cells[j].kind == unknownCell:
-				said[cells[j].text] = true
-			}
 		}
 		t.Rows = append(t.Rows, cells)
 	}

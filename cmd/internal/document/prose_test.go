@@ -47,7 +47,7 @@ func TestTextsFollowThePage(t *testing.T) {
 		Range units.Text `json:"range"`
 		Name  string     `json:"name"`
 	}{{text, "{5 m}"}}, []Column{{Key: "range", Unit: Word}, {Key: "name", Unit: Word}})
-	table.Rows[0] = append(table.Rows[0], Unknown(text))
+	table.Rows = [][]Cell{append(table.Rows[0], Unknown(text)), {Text("a"), Text("b"), Number(1)}}
 	table.Columns = append(table.Columns, Column{Heading: "x"})
 	g := table.Grid(units.US, Clean)
 	if g.Rows[0][0] != us || g.Rows[0][1] != "{5 m}" || g.Notes[0] != "x: "+us {

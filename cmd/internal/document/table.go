@@ -84,7 +84,8 @@ type Grid struct {
 }
 
 // Grid returns t in system, with numbers in the footnote columns, and without the columns
-// and rows in which nothing is known, of which it says why under it.
+// and rows in which nothing is known. Under it stands why a row is left out, and of the columns
+// that stay why a cell is unknown.
 func (t Table) Grid(system units.System, clean func(string) string) Grid {
 	var g Grid
 	blank := func(c Cell) bool { return c.kind == unknownCell || c.IsText() && c.text == "" }
@@ -96,15 +97,23 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 			g.Numeric = append(g.Numeric, t.Numeric(j))
 		}
 	}
-	index, whys := map[units.Text]string{}, []string{}
+	index, whys, of := map[units.Text]string{}, []string{}, map[string][]string{}
 	for _, row := range t.Rows {
 		var cells []Cell
 		var shown []string
 		told := len(t.Columns) < 2
 		for j, c := range row {
 			told = told || !blank(c) && (j > 0 || c.kind == numberCell)
-			if c.kind == unknownCell && c.text != "" {
-				whys = append(whys, clean(units.Say("%s: %s", t.Columns[j].Heading, c.text).In(system)))
+		}
+		for j, c := range row {
+			if c.kind == unknownCell && c.text != "" && (kept[j] || !told) {
+				why := clean(c.text.In(system))
+				if _, known := of[why]; !known {
+					whys, of[why] = append(whys, why), nil
+				}
+				if told && !slices.Contains(of[why], t.Columns[j].Heading) {
+					of[why] = append(of[why], t.Columns[j].Heading)
+				}
 			}
 			if t.Columns[j].Footnote && c.IsText() && c.text != "" {
 				if index[c.text] == "" {
@@ -122,9 +131,10 @@ func (t Table) Grid(system units.System, clean func(string) string) Grid {
 		}
 	}
 	for _, why := range whys {
-		if !slices.Contains(g.Notes, why) {
-			g.Notes = append(g.Notes, why)
+		if heads := clean(strings.Join(of[why], "; ")); heads != "" {
+			why = heads + ": " + why
 		}
+		g.Notes = append(g.Notes, why)
 	}
 	return g
 }

@@ -1,6 +1,7 @@
 package document
 
 import (
+	"slices"
 	"testing"
 
 	"sunrill/data/units"
@@ -26,5 +27,20 @@ func TestColumnsByKeys(t *testing.T) {
 	}
 	if cell := table.Rows[0][3]; cell != Number(62) {
 		t.Errorf("the figure of another path is %+v", cell)
+	}
+}
+
+// TestNotesOfShownCells: a reason that several columns share names those that are shown, one
+// of a column that is left out is not told, and one of a row that is left out stands by itself.
+func TestNotesOfShownCells(t *testing.T) {
+	table := Table{Columns: []Column{{Heading: "way"}, {Heading: "water"}, {Heading: "power"}, {Heading: "price"}}, Rows: [][]Cell{
+		{Text("fast"), Number(1), Number(2), Unknown("no prices")},
+		{Text("by day"), Number(4), Unknown("the sun says"), Unknown("no prices")},
+		{Text("slow"), Unknown("the sun says"), Number(5), Unknown("no prices")},
+		{Text("never"), Unknown("it cannot"), Unknown("it cannot"), Unknown("it cannot")}}}
+	g := table.Grid(units.Metric, Clean)
+	want := []string{"power; water: the sun says", "it cannot"}
+	if !slices.Equal(g.Notes, want) || len(g.Heads) != 3 || len(g.Rows) != 3 {
+		t.Errorf("%q of %q and %d rows, want %q", g.Notes, g.Heads, len(g.Rows), want)
 	}
 }

@@ -230,14 +230,15 @@ func (p *PlanPage) dutySection(list []dutyPump) document.Section {
 	var rows []row
 	for _, p := range list {
 		for _, d := range p.Duty {
-			name := p.Name
+			name, between := p.Name, p.Range
 			switch {
 			case d.Bracket != "":
 				name += ", " + d.Bracket + " end"
+				between = figure.Unknown[dutyRange]("the two rows of a label are its ends")
 			case !d.Stable:
 				name += ", unstable"
 			}
-			rows = append(rows, row{name, figure.Known(d), p.Dirty, p.Range})
+			rows = append(rows, row{name, figure.Known(d), p.Dirty, between})
 		}
 		switch n := len(p.Duty); {
 		case n == 0:

@@ -125,6 +125,9 @@ func (p *PlanPage) costTile() document.Tile {
 	i := p.water.Choice.Nearest
 	t := document.Tile{Key: "cost", Label: "Cost a year", Figure: p.electricity(i), Says: document.Plain("electricity"),
 		Notes: p.cost(p.all()).Sentences()}
+	if !p.In.Plan.Site.Mains {
+		t.Label, t.Says = "Energy a year", document.Plain("what the pump alone takes")
+	}
 	if t.Figure.IsZero() {
 		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")
 		return t
@@ -138,8 +141,11 @@ func (p *PlanPage) costTile() document.Tile {
 
 // sunTile is the panel with its battery of the best way off the grid.
 func (p *PlanPage) sunTile() document.Tile {
-	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("none"),
+	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("not known"),
 		Notes: p.noMains().Sentences()}
+	if p.Result.DayAndNight().Known {
+		t.Says = document.Plain("nothing found that does")
+	}
 	found, sun := p.Result.Best(), p.Result.Solar
 	if found.Known && !p.sunOnly().IsZero() { // its picture tells it
 		t.Notes = t.Notes[:len(t.Notes)-1]

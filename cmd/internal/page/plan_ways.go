@@ -119,8 +119,8 @@ func (p *PlanPage) bestText() document.Prose {
 		text = text.And("%v", document.WattHours.Close(b.Choice.BoughtWh))
 	}
 	text = text.And(" %v battery", b.Way.Storage.Battery.Kind)
-	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, "; %v a year all told",
-		p.money.Brief(b.PerYear)).And(".")
+	text = text.When(b.Price.Known, ", %v", p.money.Brief(b.Price)).When(b.PerYear.Known, "; %v a year%v",
+		p.money.Brief(b.PerYear), p.allTold()).And(".")
 	if v := b.Surely; v.Known && goal.Known {
 		text = text.And(" Enough: %v", v.Value.Word)
 		text = text.When(b.Water.Turnover.Known, ", every %v", document.Hours.BriefBeside(b.Water.Turnover, goal)).
@@ -137,6 +137,16 @@ func (p *PlanPage) bestText() document.Prose {
 	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", goodYears(b), bear)
 	text = text.When(b.Stands.Known, " The pump must stand %v.", document.Volts.Close(b.Stands))
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")
+}
+
+// allTold ends a sum a year off the grid: what it leaves out, if anything.
+func (p *PlanPage) allTold() document.Prose {
+	if best := p.Result.Best(); best.Known {
+		if out := best.Value.LeftOut(); len(out) > 0 {
+			return document.Plain(", without " + listed(out))
+		}
+	}
+	return document.Plain(" all told")
 }
 
 // ownText is what the plan's own panel and battery carry.
@@ -218,11 +228,15 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 		s = s.And(", with %v of panel", document.Power.Brief(b.Panel)).When(b.Tilt.Known, " at a tilt of %v",
 			document.Degrees.Brief(b.Tilt)).And(" and %v of battery,", document.WattHours.Brief(b.Battery))
 	}
+	told := document.Plain(" all told")
+	if b.Panel.Known {
+		told = p.allTold()
+	}
 	switch low := b.LeastSaves; {
 	case !b.Saves.Known:
-		s = s.And(" is %v a year all told", p.money.Brief(b.PerYear))
+		s = s.And(" is %v a year%v", p.money.Brief(b.PerYear), p.allTold())
 	case !low.Known:
-		s = s.And(" saves %v a year all told", p.money.Brief(b.Saves))
+		s = s.And(" saves %v a year%v", p.money.Brief(b.Saves), told)
 	case low.Value > 0:
 		s = s.And(" saves %v to %v a year", p.money.Brief(low), p.money.Brief(b.Saves))
 	default:
@@ -256,8 +270,11 @@ func (p *PlanPage) bestPlanSection() document.Section {
 				"the speed, the less if %v of full power stays.", document.Fraction.Brief(energy.SlowedFixed)), p.tryText(b))
 		}
 	}
-	if len(prose) == 0 {
-		return unknown(heading, p.Result.BestPlan.Why)
+	switch why := p.Result.BestPlan.Why; {
+	case len(prose) == 0 && strings.HasPrefix(string(why), energy.NoneCheaper):
+		prose = []document.Prose{document.Sentence("None: %v.", document.Told(why))}
+	case len(prose) == 0:
+		return unknown(heading, why)
 	}
 	return document.Section{Heading: heading, Prose: prose}
 }

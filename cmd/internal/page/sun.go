@@ -192,17 +192,19 @@ func (v *sunView) answer() []document.Line {
 }
 
 func (v *sunView) panelLine() document.Prose {
+	const battery = " A panel with a battery is laid for the darkest days, mostly flatter: sunrill size says how."
 	best, lies := planeText(v.best.Plane), planeText(v.sky.Plane)
 	switch {
 	case v.best.WorstMonth < 0:
 		return document.Sentence("%v; no month has sun to speak of.", lies)
 	case v.liesBest():
-		return document.Sentence("%v: best for the worst month. For the year as a whole %v would be best.", best,
-			document.Degrees.Exact(v.best.YearOptimum.Tilt))
+		return document.Sentence("%v: best for the worst month. For the year as a whole %v would be best.%v", best,
+			document.Degrees.Exact(v.best.YearOptimum.Tilt), battery)
 	case v.gain < 0.005:
 		return document.Sentence("%v, which is as good as any in the worst month.", lies)
 	}
-	return document.Sentence("%v. Best for the worst month: %v, which gives %v more then.", lies, best, document.Fraction.Rough(v.gain))
+	return document.Sentence("%v. Best for the worst month: %v, which gives %v more then.%v", lies, best, document.Fraction.Rough(v.gain),
+		battery)
 }
 
 // howGood says how far the figures are to be trusted.

@@ -103,9 +103,11 @@ func (p *PlanPage) tradeoffSections() []document.Section {
 			"full power does not fall (common practice, no source), its watts, panel, battery and cost grow: a plug-in meter at the slow "+
 			"speed, or pump[].fixed_watts, settles it.", share(energy.SlowedFixed)))
 	}
-	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty, in the first "+
-		"table on the mains, in the second on the battery; the rest is the larger of clean and dirty. A stop is planned or for want of "+
-		"sun; its risk is graded and never none, as a failed part can always stop the water."))
+	onBattery := slices.ContainsFunc(rows, func(r tradeRow) bool { return r.Figures.Value.OffPerDay.Known })
+	first := map[bool]string{true: "on the mains", false: "at the speed asked for"}[p.In.Plan.Site.Mains]
+	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty").
+		When(onBattery, ", in the first table %v, in the second on the battery", first).And("; the rest is the larger of clean and "+
+		"dirty. A stop is planned or for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
 	return []document.Section{section}
 }
 
@@ -290,14 +292,15 @@ func (p *PlanPage) smallerNote() document.Prose {
 		return document.Prose{}
 	}
 	_, near := p.that(func(s *energy.Strategy) bool { return s.Kind == energy.Slower && s.PerDay >= 0.9*small.PerDay })
-	name := p.water.Pumps[small.Pump].Name
+	s := document.Sentence("%v at full speed", p.water.Pumps[small.Pump].Name)
 	switch {
 	case near == nil || !near.Energy.Known:
-		return document.Sentence("%v at full speed takes %v less than this pump, and needs no controller.", name,
+		s = s.And(" takes %v less than this pump, and needs no controller.",
 			document.Fraction.Rough(1-float64(small.Energy.Value/full.Energy.Value)))
 	case small.Energy.Value < near.Energy.Value: // and less than its high end
-		return document.Sentence("%v at full speed does with less than this pump slowed to %v.", name, near.Name)
+		s = s.And(" does with less than this pump slowed to %v.", near.Name)
+	default:
+		s = s.And(" takes more than this pump slowed to %v, if that keeps its efficiency: meter it.", near.Name)
 	}
-	return document.Sentence("%v at full speed takes more than this pump slowed to %v, if that keeps its efficiency: meter it.", name,
-		near.Name)
+	return s.And(" Enough: %v.", p.word(small.Pump))
 }

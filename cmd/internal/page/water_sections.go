@@ -38,6 +38,9 @@ func (p *PlanPage) waterSections() []document.Section {
 // costNote says what power and cost are of.
 func (p *PlanPage) costNote() document.Prose {
 	s := document.Sentence("Power is the larger of clean and dirty; energy, at the socket, and its cost are the mean of both.")
+	if !p.In.Plan.Site.Mains {
+		s = document.Sentence("Power is the larger of clean and dirty; energy, what the pump alone takes, is the mean of both.")
+	}
 	if _, owned := p.priced(p.all()); owned {
 		s = s.And(" All is power over %v years and pumps, each replaced at the end of its life, as a level sum a year in today's money; "+
 			"one that runs today is paid for until its life ends.", p.In.Plan.Mains.Years)
