@@ -301,3 +301,63 @@ func (l *lane) drawn(day, night int) float64 {
 	}
 	return l.sure[at]
 }
+
+// tilted returns a way on the panel as its plan lays it, or where that costs more than most,
+// on another tilt: those next to it, or where the plan gives it all.
+func (f found) tilted(most float64) (found, error) {
+	given := f.job.plan.Panel.Tilt != nil
+	if f.day != ownHours && !given { // it is best for what it carries
+		if need := f.row.load.need(); f.light.Best(&need, f.job.plan.Panel.Azimuth).Plane != f.light.Plane {
+			var err error
+			if f, err = f.laid(nil, math.Inf(1)); err != nil {
+				return f, err
+			}
+		}
+	}
+	laid := f.row.as.light.Plane.Tilt.In(units.Degree) / tiltStep
+	flatter, steeper := math.Ceil(laid-1)*tiltStep, math.Floor(laid+1)*tiltStep
+	tilts := []float64{flatter, steeper}
+	for k := 1.0; given && k < steepestTilt/tiltStep; k++ {
+		tilts = append(tilts, flatter-k*tiltStep, steeper+k*tiltStep)
+	}
+	least := f.light.LeastTilt().In(units.Degree)
+	tilts = slices.DeleteFunc(tilts, func(tilt float64) bool { return tilt < least || tilt > steepestTilt })
+	others, errs := make([]found, len(tilts)), make([]error, len(tilts))
+	cores.Each(len(tilts), func(i int) { others[i], errs[i] = f.tiltedTo(tilts[i], most) })
+	best := f
+	for _, g := range others {
+		if g.cost < min(best.cost, most) {
+			best = g
+		}
+	}
+	return best, errors.Join(errs...)
+}
+
+// tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do, or
+// not for less than most.
+func (f found) tiltedTo(degrees, most float64) (found, error) {
+	tilt := units.Angle(degrees) * units.Degree
+	g, err := f.laid(&tilt, most)
+	if g.tilt = &tilt; err != nil || !g.row.carries() {
+		g.cost = math.Inf(1)
+	}
+	return g, err
+}
+
+// laid returns a way on a panel that is laid anew, where it costs no more than most.
+func (f found) laid(tilt *units.Angle, most float64) (found, error) {
+	k := *f.row.as
+	k.plan = k.naming(f.pump)
+	k.plan.Panel.Tilt = tilt
+	row := &Strategy{Variant: f.row.Variant}
+	row.Set = nil
+	err := k.anew(f.pump)
+	if err == nil && k.target.Known {
+		if err = k.asPlanned(row); err == nil && row.Possible() {
+			row.below(most - k.ownYear(row.Pump))
+			err = k.sizeRow(row)
+		}
+	}
+	f.row, f.cost = row, float64(k.yearOffGrid(row).Value)
+	return f, err
+}
