@@ -102,8 +102,8 @@ func (j *job) sunCautions() []units.Text {
 // Cautions returns what whoever buys a panel and a battery should know for
 // safety, in general words: local codes and licensed practice go before them.
 func (s *Storage) Cautions() []units.Text {
-	all := append(sunCautions(s.plan, s.shop(false).PanelSeries), "The direct-current side is work for a licensed electrician, by the rules of the place: fuses at "+
-		"the battery and means to isolate panel and battery.")
+	all := append(sunCautions(s.plan, s.shop(false).PanelSeries), "The direct-current side is work for a licensed electrician, "+
+		"by the rules of the place: fuses at the battery and means to isolate panel and battery.")
 	if s.Pump != nil && s.plan.Pond.Stocking != "none" {
 		all = append(all, watchFish)
 	}

@@ -183,7 +183,8 @@ type page struct {
 }
 
 func (h *page) prose(p Prose) markup {
-	return markup(p.fill(h.system, func(s string) string { return string(text(s)) }, func(s string) string { return string(text(Clean(s))) },
+	own, foreign := func(s string) string { return string(text(s)) }, func(s string) string { return string(text(Clean(s))) }
+	return markup(p.fill(h.system, own, foreign,
 		func(q Quantity) string { return string(dataElement(q.machineValue(h.system), q.in(h.system, Clean))) }))
 }
 

@@ -24,7 +24,7 @@ var endings = []Unit{Flow, FlowPerDay, Volume, Litres, Head, Bore, Velocity, Ris
 // Endings of bare numbers and, after an equals sign, their symbol; of sums in the
 // currency of the plan.
 const (
-	bareEndings = `hours_before_08_per_year=h/year kwh_per_m2_year=kWh/m2/year wh_per_w_year=Wh/W/year kg_per_year=kg/year k=K s2_per_m5=s2/m5
+	bareEndings = `kwh_per_m2_year=kWh/m2/year wh_per_w_year=Wh/W/year kg_per_year=kg/year k=K s2_per_m5=s2/m5
 		fraction_per_month=1/month ratio factor chance array_to_load flow_over_flow nights_with_stop_per_year
 		critical availability_99 availability_95 years_in_ten
 		rad=rad m2_per_s=m2/s pa_s=Pa·s kg_per_m3=kg/m3 m_per_s2=m/s2 per_k=1/K per_h=1/h wh_per_w=Wh/W wh_per_m2=Wh/m2 ohm=ohm atm=atm

@@ -48,7 +48,8 @@ func (s *Scene) draw(system units.System) Drawing {
 	ground := level - 4
 	d.add(filled(InkFaint, box(0, ground, width, d.Height)...))
 	left, slope := 14.0, min(0.2*pond, 0.6*depth)
-	d.add(filled(InkWaterFill, Point{left, level}, Point{left + pond, level}, Point{left + pond - slope, floor}, Point{left + slope, floor}))
+	d.add(filled(InkWaterFill, Point{left, level}, Point{left + pond, level}, Point{left + pond - slope, floor},
+		Point{left + slope, floor}))
 	line(InkWater, 1.5, Point{left, level}, Point{left + pond, level})
 	right := width - 62 // of the tank
 	spout, water := right-scale*tankWidth, level-scale*s.LiftM

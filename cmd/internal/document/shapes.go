@@ -312,5 +312,6 @@ func (s *sketch) across() {
 
 // whisker is a range with a stroke at either end.
 func (s Series) whisker(low, high, y float64) Part {
-	return Part{Lines: [][]Point{{{low, y}, {high, y}}, {{low, y - 4}, {low, y + 4}}, {{high, y - 4}, {high, y + 4}}}, Width: 1.4, Ink: s.Ink}
+	ends := [][]Point{{{low, y}, {high, y}}, {{low, y - 4}, {low, y + 4}}, {{high, y - 4}, {high, y + 4}}}
+	return Part{Lines: ends, Width: 1.4, Ink: s.Ink}
 }

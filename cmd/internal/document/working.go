@@ -16,7 +16,8 @@ const aboutWorking = "Each figure: formula, result, what goes into it, source. U
 // workingItems returns the steps as sentences.
 func workingItems(list []Step) []Prose {
 	return append([]Prose{Sentence(aboutWorking)}, Each(list, func(s Step) Prose {
-		item := Sentence("%v", s.Key).When(s.What != "", ", %v", s.What).And(": %v = %v", s.Formula, figured(s.Result, resultDigits, s.Unit))
+		item := Sentence("%v", s.Key).When(s.What != "", ", %v", s.What).
+			And(": %v = %v", s.Formula, figured(s.Result, resultDigits, s.Unit))
 		for _, in := range s.Inputs {
 			item = item.And("; %v = %v", in.Symbol, figured(in.Value, inputDigits, in.Unit)).When(in.What != "", " %v", in.What)
 		}

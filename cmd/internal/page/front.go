@@ -25,7 +25,8 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	head := p.verdict(document.Prose{}) // with the figure that a move of a control changes
 	switch v, dirty := p.nearest().Surely.Value, p.nearest().Dirty; {
 	case p.sunnier() != nil:
-		head = head.When(p.Result.Best().Value.Water.Turnover.Known, " The water passes once in %v.", p.every(p.Result.Best().Value.Water.Turnover))
+		turnover := p.Result.Best().Value.Water.Turnover
+		head = head.When(turnover.Known, " The water passes once in %v.", p.every(turnover))
 	case dirty.OfLabel && v.Low.Known && v.High.Known:
 		head = head.And(" The water passes once in %v to %v.", document.Hours.Brief(v.Low), document.Hours.Brief(v.High))
 	case dirty.Turnover.Known:
