@@ -51,12 +51,12 @@ func (j *job) sizeRow(s *Strategy) error {
 	if s.sunOnly() || !s.Possible() {
 		return nil
 	}
-	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
 	why, err := j.pairFor(s)
-	if why != "" && s.most > 0 {
+	if why != "" && s.most > 0 { // dearer than what it was held against: it is not known yet
 		s.sized, s.most = false, 0
 		return err
 	}
+	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
 	if err != nil || why != "" {
 		figure.Explain(s, why)
 		return err

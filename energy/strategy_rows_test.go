@@ -255,10 +255,20 @@ func TestPlannedWattsAreOfThePlansSpeed(t *testing.T) {
 }
 
 // TestEveryRowIsSized: in the end every way that can be run has its pair, or says why not,
-// whether another outbid it or not.
+// whether another outbid it or not; before that nothing is said of its stops.
 func TestEveryRowIsSized(t *testing.T) {
 	for _, pump := range []string{"24 V 38 W", "24 V 65 W", "230 V 90 W"} {
-		r, err := everything(demoInputs(t, plantest.Set("choice.pump", pump), plantest.Set("reliability.years", "3")))
+		in := demoInputs(t, plantest.Set("choice.pump", pump), plantest.Set("reliability.years", "3"))
+		first, err := Evaluate(t.Context(), in, Decided)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, s := range first.Tradeoff {
+			if s.WayRound() && !s.Panel.Known && s.Stop.Known {
+				t.Errorf("%s: %s stops for %v h, but has no panel", pump, s.Name, s.Stop.Value)
+			}
+		}
+		r, err := everything(in)
 		if err != nil {
 			t.Fatal(err)
 		}
