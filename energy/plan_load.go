@@ -71,11 +71,7 @@ func assumedAir(p *plan.Plan) []figure.Assumed {
 
 // inverterOf returns the plan's inverter, nil where there is none.
 func inverterOf(p *plan.Plan) *supply.Inverter {
-	fitted := p.Given("inverter")
-	if p.Inverter.Fitted != nil {
-		fitted = *p.Inverter.Fitted
-	}
-	if !fitted {
+	if !p.HasInverter() {
 		return nil
 	}
 	return &supply.Inverter{Efficiency: p.Inverter.Efficiency, Idle: p.Inverter.Idle, Rated: figure.OrZero(p.Inverter.Rated),

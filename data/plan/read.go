@@ -319,3 +319,12 @@ func (p *Plan) Given(key string) bool {
 	_, item := p.tables[key+".1"]
 	return item
 }
+
+// HasInverter reports whether the plan has one: as inverter.fitted says, else where it says
+// anything of it.
+func (p *Plan) HasInverter() bool {
+	if p.Inverter.Fitted != nil {
+		return *p.Inverter.Fitted
+	}
+	return p.Given("inverter")
+}

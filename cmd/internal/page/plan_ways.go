@@ -184,7 +184,7 @@ func (p *PlanPage) sunnier() *works.WaterPump {
 // inverter makes them.
 func (p *PlanPage) stranded() bool {
 	plan := &p.In.Plan
-	return !plan.Site.Mains && plan.Pumps[p.water.Choice.Nearest].Supply == "AC" && !plan.Given("inverter") && plan.Inverter.Fitted == nil
+	return !plan.Site.Mains && plan.Pumps[p.water.Choice.Nearest].Supply == "AC" && !plan.HasInverter()
 }
 
 // goodYears is in how many years of ten a way has no stop too long, in whole years unless

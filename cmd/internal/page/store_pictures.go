@@ -1,7 +1,9 @@
 package page
 
 import (
+	"cmp"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -137,6 +139,7 @@ func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
 	met := document.Series{As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
 	missed := document.Series{As: document.AsPoints, Ink: document.InkQuiet, Mark: document.Ring}
 	var full, least *energy.Strategy
+	var speeds []*energy.Strategy
 	for i := range r.Tradeoff {
 		s := &r.Tradeoff[i]
 		if !s.Possible() || !s.Turnovers.Known || !s.Energy.Known {
@@ -158,11 +161,16 @@ func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
 			full = s
 		}
 		if s.Kind == energy.FullSpeed || s.Kind == energy.Slower {
-			slower.X, slower.Y = append(slower.X, x), append(slower.Y, y)
+			speeds = append(speeds, s)
 		}
 	}
 	if full == nil || len(met.X)+len(missed.X) < 2 {
 		return p, false
+	}
+	// The slowest for the goal stands after the least that lifts.
+	slices.SortFunc(speeds, func(a, b *energy.Strategy) int { return cmp.Compare(a.Energy.Value, b.Energy.Value) })
+	for _, s := range speeds {
+		slower.X, slower.Y = append(slower.X, s.Energy.Value.KilowattHours()), append(slower.Y, s.Turnovers.Value)
 	}
 	if len(slower.X) > 1 {
 		p.Chart.Series = append(p.Chart.Series, slower)
