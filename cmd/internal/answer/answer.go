@@ -6,7 +6,6 @@ package answer
 import (
 	"context"
 	"fmt"
-	"strconv"
 	"strings"
 	"sync"
 
@@ -91,7 +90,14 @@ func (e *Engine) Answer(ctx context.Context, q Request) (Answer, error) {
 	if err != nil {
 		return a, err
 	}
-	figures(a.Values, "", object)
+	document.Leaves("", object, func(path string, v any) {
+		switch v := v.(type) {
+		case float64:
+			a.Values[path] = v
+		case int:
+			a.Values[path] = float64(v)
+		}
+	})
 	v := doc.Front(e.System).Verdict
 	a.State, a.Announce = v.State.String(), document.Softened(v.Head.Text(e.System, document.Clean))
 	return a, nil
@@ -173,23 +179,4 @@ func Faults(err error) []Fault {
 		shown.Key, shown.File = "", ""
 		return Fault{Key: strings.TrimPrefix(f.Key, "--set "), Message: page.Capital(shown.Error()) + ".", Hint: f.Hint}
 	})
-}
-
-// figures puts the numbers of an object under their paths.
-func figures(out map[string]float64, path string, v any) {
-	at := func(key string) string { return strings.TrimPrefix(path+"."+key, ".") }
-	switch v := v.(type) {
-	case document.Ordered:
-		for _, m := range v {
-			figures(out, at(m.Key), m.Value)
-		}
-	case []any:
-		for i, one := range v {
-			figures(out, at(strconv.Itoa(i+1)), one)
-		}
-	case float64:
-		out[path] = v
-	case int:
-		out[path] = float64(v)
-	}
 }

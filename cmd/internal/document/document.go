@@ -121,11 +121,6 @@ func (d *Document) Tables() []Table {
 	return slices.Concat(Each(d.Sections, func(s Section) []Table { return s.Tables })...)
 }
 
-// PictureTables returns the numbers behind the pictures.
-func (d *Document) PictureTables() []Table {
-	return Each(d.Pictures(), Picture.table)
-}
-
 // Pictures returns every picture of the page in order.
 func (d *Document) Pictures() []Picture {
 	return slices.Concat(Each(d.Sections, func(s Section) []Picture { return s.Pictures })...)
@@ -150,7 +145,7 @@ func (d *Document) LeaveOut() {
 // Check returns an error that names the first figure that is not a finite number, or
 // row with a wrong number of cells. No renderer prints anything of such a page.
 func (d *Document) Check() error {
-	for _, t := range append(d.Tables(), d.PictureTables()...) {
+	for _, t := range d.Tables() {
 		for i, row := range t.Rows {
 			if len(row) != len(t.Columns) {
 				return fmt.Errorf("document: table %s row %d has %d cells for %d columns", t.Key, i+1, len(row), len(t.Columns))

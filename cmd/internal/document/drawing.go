@@ -213,28 +213,22 @@ func (s span) widened(settled bool, share float64) span {
 // extent returns the ranges of both axes: all that is drawn, zero, and a
 // little room above.
 func (c Chart) extent() (x, y span) {
-	x, y = span{c.X.From, c.X.To}, span{c.Y.From, c.Y.To}
-	for n, s := range c.Series {
-		low, high := c.edges(n)
-		for i := range s.Y {
-			y.take(low[i])
-			y.take(high[i])
+	x, y = span{0, c.X.To}, span{0, c.Y.To}
+	for _, s := range c.Series {
+		for i, v := range s.Y {
+			y.take(v)
 			if len(c.Names) == 0 {
 				x.take(s.X[i])
 			}
 		}
 	}
 	for _, r := range c.Rules {
-		if r.Vertical {
-			x.take(r.At)
-		} else {
-			y.take(r.At)
-		}
+		y.take(r.At)
 	}
 	if n := float64(len(c.Names)); n > 0 {
-		return span{-0.5, n - 0.5}, y.widened(c.Y.To > c.Y.From, 0.06)
+		return span{-0.5, n - 0.5}, y.widened(c.Y.To > 0, 0.06)
 	}
-	return x.widened(c.X.To > c.X.From, 0.02), y.widened(c.Y.To > c.Y.From, 0.06)
+	return x.widened(c.X.To > 0, 0.02), y.widened(c.Y.To > 0, 0.06)
 }
 
 // tick is a mark on an axis.

@@ -17,7 +17,6 @@ import (
 var pageStyle string
 
 const (
-	mostBehind    = 60 // rows of numbers behind a picture; CSV has the longer ones
 	phoneLetters  = 46 // of a table that a phone has room for
 	columnLetters = 90 // of a table that stands in a column of paper
 	wordLetters   = 16 // after which a text may be broken
@@ -232,17 +231,12 @@ func (h *page) section(s Section) markup {
 func (h *page) figure(p Picture) markup { return element("figure", nil, h.inFigure(p)) }
 
 func (h *page) inFigure(p Picture) markup {
-	title := Clean(p.Title.Text(h.system, Clean))
-	behind, table := p.table(), markup("")
-	if len(behind.Rows) <= mostBehind {
-		table, _ = h.table(behind, "numbers behind "+title)
-	}
 	heading := "h2"
 	if h.under {
 		heading = "h3"
 	}
 	return element("figcaption", nil, element(heading, nil, h.prose(p.Title))) +
-		p.Draw(h.system, false).svg("role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean))) + folded("The numbers", table)
+		p.Draw(h.system, false).svg("role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean)))
 }
 
 // table returns t and about how many letters wide it is; name is said to those who cannot

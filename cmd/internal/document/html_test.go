@@ -151,7 +151,6 @@ func TestPictureThatCannotBeDrawnIsFound(t *testing.T) {
 		"not a number":    {Series: []document.Series{{X: []float64{1}, Y: []float64{math.NaN()}, Name: "a"}}},
 		"unnamed":         {Series: []document.Series{{X: []float64{1}, Y: []float64{math.Inf(1)}}}},
 		"lower edge":      {Series: []document.Series{{X: []float64{1}, Y: []float64{1}, Low: []float64{math.NaN()}}}},
-		"too many labels": {Series: []document.Series{{X: []float64{1}, Y: []float64{1}, Labels: []string{"a", "b"}}}},
 	} {
 		if (document.Picture{Key: "p", Chart: c}).Check() == nil {
 			t.Errorf("%s: passes", name)

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"strconv"
 	"strings"
 	"time"
 
@@ -90,6 +91,24 @@ func InUnitOf(key string, v reflect.Value) (float64, error) {
 func Object(v any) (any, error) {
 	out, _, err := value("", reflect.ValueOf(v))
 	return out, err
+}
+
+// Leaves calls found with what stands in an object, as Object returns it, and its path from
+// path on, such as pumps.2.clean.turnover_h: items of lists count from 1.
+func Leaves(path string, v any, found func(path string, v any)) {
+	at := func(key string) string { return strings.TrimPrefix(path+"."+key, ".") }
+	switch v := v.(type) {
+	case Ordered:
+		for _, m := range v {
+			Leaves(at(m.Key), m.Value, found)
+		}
+	case []any:
+		for i, one := range v {
+			Leaves(at(strconv.Itoa(i+1)), one, found)
+		}
+	default:
+		found(path, v)
+	}
 }
 
 // maybe is a figure that may be unknown.

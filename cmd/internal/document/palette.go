@@ -23,9 +23,7 @@ const (
 	InkSun
 	InkSunFill
 	InkStore
-	InkStoreFill
 	InkDirt
-	InkDirtFill
 	InkAlarm
 	numberOfInks
 )
@@ -44,9 +42,7 @@ var palette = [numberOfInks]pigment{
 	InkSun:       {"sun", "#8A5600", "#EBBB5C"},
 	InkSunFill:   {"sun-fill", "#EFC46A", "#7A5A1C"},
 	InkStore:     {"store", "#2F6848", "#93CFA5"},
-	InkStoreFill: {"store-fill", "#C3DDC6", "#2A4E38"},
 	InkDirt:      {"dirt", "#7D3F68", "#DDA3CB"},
-	InkDirtFill:  {"dirt-fill", "#DFC3D5", "#583149"},
 	InkAlarm:     {"alarm", "#A8291C", "#FF9A84"},
 }
 

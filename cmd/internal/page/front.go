@@ -52,9 +52,6 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	if picture, ok := p.paidPicture(); ok {
 		bill.Pictures = append(bill.Pictures, picture)
 	}
-	if picture, ok := tradeoffPicture(p.Result); ok {
-		bill.Pictures = append(bill.Pictures, picture)
-	}
 	if len(bill.Pictures)+len(bill.Controls) > 0 {
 		f.Groups = append(f.Groups, bill)
 	}

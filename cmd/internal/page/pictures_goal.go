@@ -16,10 +16,9 @@ import (
 // with the range that holds eight of ten draws.
 func (p *PlanPage) goalPicture() document.Picture {
 	pond, enough, sure := p.water.Pond.Value, 0, true
-	bars := document.Series{Key: "flow", Name: "just before cleaning", As: document.AsBars, Ink: document.InkWaterFill}
-	spread := document.Series{Key: "flow", Name: "may be", As: document.AsRange, Ink: document.InkBlack}
-	c := document.Chart{Across: true, X: document.Axis{Key: "pump", Label: "pump"},
-		Y: document.Axis{Key: "flow_m3_per_h", Label: "water", Unit: document.Flow}}
+	bars := document.Series{Name: "just before cleaning", As: document.AsBars, Ink: document.InkWaterFill}
+	spread := document.Series{Name: "may be", As: document.AsRange, Ink: document.InkBlack}
+	c := document.Chart{Across: true, Y: document.Axis{Label: "water", Unit: document.Flow}}
 	var named document.Prose
 	alt := document.Sentence("A bar for each pump")
 	for i, pump := range p.water.Pumps {
@@ -50,8 +49,7 @@ func (p *PlanPage) goalPicture() document.Picture {
 		pic.Title = document.Sentence("What each pump gives just before cleaning")
 		return pic
 	}
-	pic.Chart.Rules = []document.Rule{{Name: "goal", At: pond.GoalFlow.Value.In(units.CubicMetrePerHour), Vertical: true,
-		Ink: document.InkAlarm}}
+	pic.Chart.Rules = []document.Rule{{Name: "goal", At: pond.GoalFlow.Value.In(units.CubicMetrePerHour), Ink: document.InkAlarm}}
 	pic.Alt = alt.And(". A line marks the goal of %v.", document.Flow.Of(pond.GoalFlow))
 	goal, n := document.Sentence("enough for one turnover in %v", document.Hours.Brief(pond.Goal)), len(c.Names)
 	surely := document.Prose{}.When(!sure, "probably ")
@@ -135,8 +133,8 @@ func (p *PlanPage) paidPicture() (document.Picture, bool) {
 		return document.Picture{}, false
 	}
 	pic := document.Picture{Key: "paid", Chart: document.Chart{
-		X: document.Axis{Key: "time_years", Label: "years from now", Unit: document.None, To: float64(terms.Years)},
-		Y: document.Axis{Key: "price", Label: "paid, in today's money", Unit: p.money}}}
+		X: document.Axis{Label: "years from now", Unit: document.None, To: float64(terms.Years)},
+		Y: document.Axis{Label: "paid, in today's money", Unit: p.money}}}
 	add := func(name, what string, ink document.Ink, dash document.Dash) money.Money {
 		s := document.Series{Name: what + " " + called(name), As: document.AsLine, Ink: ink, Dash: dash}
 		i := slices.IndexFunc(owned, func(o energy.PumpOwned) bool { return o.Name == name })

@@ -13,27 +13,21 @@ import (
 // curvePoints is the number of points along a curve in a picture.
 const curvePoints = 40
 
-// waterPictures are the pictures of how the pumps meet the line; pump first is
-// the one shown in detail. What does not flow has no picture.
+// waterPictures show how the pumps meet the line, pump first in detail; none where there
+// are none.
 func waterPictures(works *works.Waterworks, runs []works.Run, first int) []document.Picture {
 	if len(runs) == 0 {
 		return nil
 	}
-	all := []document.Picture{curvesPicture(works, runs, first)}
-	if !works.Line.Branched() {
-		if p, ok := headPicture(works, works.Line, runs[first]); ok {
-			all = append(all, p)
-		}
-	}
-	return all
+	return []document.Picture{curvesPicture(works, runs, first)}
 }
 
 // curvesPicture shows every pump's curve against the line clean and dirty,
 // with the duty points, and the range of pump first.
 func curvesPicture(works *works.Waterworks, runs []works.Run, first int) document.Picture {
 	p := document.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[first]), Alt: curvesAlt(works, runs)}
-	p.Chart.X = document.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: document.Flow}
-	p.Chart.Y = document.Axis{Key: "head_m", Label: "head", Unit: document.Head}
+	p.Chart.X = document.Axis{Label: "flow", Unit: document.Flow}
+	p.Chart.Y = document.Axis{Label: "head", Unit: document.Head}
 	var most units.Flow
 	var top units.Length
 	var curves []document.Series
@@ -156,76 +150,4 @@ func curvesAlt(works *works.Waterworks, runs []works.Run) document.Prose {
 			document.Head.Of(r.Clean.Duty.Head))
 	}
 	return alt
-}
-
-// headPart is what one thing takes of the head of a line, clean and before cleaning.
-type headPart struct {
-	key, takes string
-	ink        document.Ink
-	head       [2]units.Length
-}
-
-// partsOf returns what takes the head of line, soiled by dirt, at the flows of its duty
-// points, clean and dirty.
-func partsOf(line *pumps.System, dirt pumps.Dirt, flow [2]units.Flow) []headPart {
-	parts := []headPart{{key: "lift", takes: "the lift takes", ink: document.InkWater},
-		{key: "pipe", takes: "the pipe takes", ink: document.InkSunFill},
-		{key: "fittings", takes: "the fittings take", ink: document.InkStore}, {key: "bed", takes: "the bed takes",
-			ink: document.InkWaterFill}, {key: "dirt", ink: document.InkDirtFill}}
-	for k, q := range flow {
-		lift, pipe, bed := line.Lift(), units.Length(0), line.Spec().Bed.HeadLoss(q, line.Water())
-		for _, h := range line.FeedHeads(q) {
-			pipe += h.Friction
-		}
-		whole := line.HeadAt(q)
-		heads := []units.Length{lift, pipe, max(0, whole-lift-pipe-bed), bed, 0}
-		if k == 1 {
-			heads[4] = max(0, line.WithDirt(dirt).HeadAt(q)-whole)
-		}
-		for i, h := range heads {
-			parts[i].head[k] = h
-		}
-	}
-	return parts
-}
-
-// headPicture shows where the head of run r goes, clean and, where dirt takes more than
-// a hair's breadth, dirty.
-func headPicture(works *works.Waterworks, line *pumps.System, r works.Run) (document.Picture, bool) {
-	if r.Clean.Status != pumps.Meets || r.Clean.Bracket {
-		return document.Picture{}, false
-	}
-	parts := partsOf(line, works.Dirt, [2]units.Flow{r.Clean.Duty.Flow, r.Dirty.Duty.Flow})
-	most, dirt, names := parts[0], parts[4].head[1], []string{"clean"}
-	for _, part := range parts[1:] {
-		if part.head[0] > most.head[0] {
-			most = part
-		}
-	}
-	title := document.Sentence("%v: %v %v of the head", r.Name, most.takes,
-		document.Fraction.Rough(float64(most.head[0]/r.Clean.Duty.Head)))
-	dirty := r.Dirty.Status == pumps.Meets && dirt >= units.Millimetre
-	if dirty {
-		names = append(names, "before cleaning")
-		title = title.And("; before cleaning, dirt takes %v", document.Head.Of(dirt))
-	}
-	p := document.Picture{Key: "head", Title: title, Chart: document.Chart{Names: names,
-		X: document.Axis{Key: "state", Label: "line"}, Y: document.Axis{Key: "head_m", Label: "head", Unit: document.Head}}}
-	p.Alt = document.Sentence("What takes the head of %v when clean, as parts of a column", r.Name)
-	before := ": "
-	for _, part := range parts {
-		s := document.Series{Key: part.key, Name: part.key, As: document.AsStack, Ink: part.ink,
-			Y: []float64{float64(part.head[0]), float64(part.head[1])}[:len(names)]}
-		// As in the table, what is less than a hair's breadth is left out.
-		if part.head[0] >= units.Millimetre || dirty && part.head[1] >= units.Millimetre {
-			p.Chart.Series = append(p.Chart.Series, s)
-		}
-		if part.head[0] >= units.Millimetre {
-			p.Alt = p.Alt.And("%v%v %v", before, part.key, document.Head.Of(part.head[0]))
-			before = ", "
-		}
-	}
-	p.Alt = p.Alt.When(dirty, ". Before cleaning a second column stands beside it, of which dirt is %v", document.Head.Of(dirt))
-	p.Alt = p.Alt.And(".")
-	return p, true
 }

@@ -1,18 +1,14 @@
 package page
 
 import (
-	"cmp"
 	"math"
-	"slices"
-	"strings"
 	"time"
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/energy/battery"
-	"sunrill/energy/still"
 	"sunrill/energy/supply"
 )
 
@@ -27,23 +23,28 @@ func storagePictures(made, asked [12]float64, darkest figure.Maybe[battery.Fortn
 	return all
 }
 
+// monthPicture is a picture with a column a month.
+func monthPicture(key string, y document.Axis, series ...document.Series) document.Picture {
+	return document.Picture{Key: key, Chart: document.Chart{Names: plan.MonthNames[:], Y: y, Series: series}}
+}
+
 // needPicture shows by month what the load asks for against what a panel gives, both
 // in Wh a day, and what is short.
 func needPicture(madeWh, askedWh [12]float64) document.Picture {
-	var gives, needs, missing [12]float64
+	var gives, needs [12]float64
 	worst, months := -1, 0
 	for m := range gives {
 		gives[m], needs[m] = madeWh[m]/1000, askedWh[m]/1000
-		if missing[m] = max(0, needs[m]-gives[m]); missing[m] > 0 {
+		if needs[m] > gives[m] {
 			months++
 		}
 		if needs[m] > 0 && (worst < 0 || gives[m]/needs[m] < gives[worst]/needs[worst]) {
 			worst = m
 		}
 	}
-	p := monthPicture("months", document.Axis{Key: "energy_kwh_per_day", Label: "energy", Unit: document.KWhPerDay},
-		document.Series{Key: "panel", Name: "panel gives", As: document.AsBars, Ink: document.InkSunFill, Y: gives[:]},
-		document.Series{Key: "need", Name: "need", As: document.AsSteps, Ink: document.InkBlack, Y: needs[:]})
+	p := monthPicture("months", document.Axis{Label: "energy", Unit: document.KWhPerDay},
+		document.Series{Name: "panel gives", As: document.AsBars, Ink: document.InkSunFill, Y: gives[:]},
+		document.Series{Name: "need", As: document.AsSteps, Ink: document.InkBlack, Y: needs[:]})
 	p.Alt = document.Sentence("A column a month of what the panel gives, with the need as a line across.")
 	if worst < 0 {
 		p.Title = document.Sentence("Nothing is asked of the panel")
@@ -55,8 +56,6 @@ func needPicture(madeWh, askedWh [12]float64) document.Picture {
 	p.Alt = p.Alt.And(" In %v it gives %v for a need of %v.", month, given, need)
 	if months > 0 {
 		p.Title = document.Sentence("The panel falls short in %v of 12 months, most in %v: %v of %v", months, month, given, need)
-		p.Chart.Series = append(p.Chart.Series,
-			document.Series{Key: "short", Name: "short", As: document.AsHatching, Ink: document.InkAlarm, Low: gives[:], Y: missing[:]})
 	}
 	return p
 }
@@ -79,12 +78,10 @@ func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
 				Y: []float64{0, 0}})
 		}
 	}
-	under := charge
-	under.Name, under.As, under.Ink = "", document.AsBand, document.InkStoreFill
 	p := document.Picture{Key: "fortnight", Chart: document.Chart{
-		X:      document.Axis{Key: "time_days", Label: "day of the fortnight", Unit: document.None, To: 14, Every: 2},
-		Y:      document.Axis{Key: "charge_fraction", Label: "charge", Unit: document.Fraction, To: 1},
-		Series: append([]document.Series{under, charge}, stops...),
+		X:      document.Axis{Label: "day of the fortnight", Unit: document.None, To: 14, Every: 2},
+		Y:      document.Axis{Label: "charge", Unit: document.Fraction, To: 1},
+		Series: append([]document.Series{charge}, stops...),
 	}}
 	of := document.Sentence("the record")
 	switch years := recordYears(hours); {
@@ -105,13 +102,13 @@ func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
 
 // daylightPicture shows the water by month of a pump without a battery.
 func daylightPicture(y supply.DaylightYear, goal units.Duration) document.Picture {
-	turnovers := document.Series{Key: "turnovers_per_day", Name: "on the sun alone", As: document.AsBars, Ink: document.InkWaterFill}
+	turnovers := document.Series{Name: "on the sun alone", As: document.AsBars, Ink: document.InkWaterFill}
 	for _, m := range y.Months {
 		turnovers.Y = append(turnovers.Y, m.Turnovers)
 	}
 	least := time.Month(y.Least + 1)
 	mean, still := document.None.Of(turnovers.Y[y.Least]), document.Hours.Brief(y.Months[y.Least].Night)
-	months := monthPicture("daylight_months", document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None},
+	months := monthPicture("daylight_months", document.Axis{Label: "turnovers a day", Unit: document.None},
 		turnovers)
 	months.Alt = document.Sentence("A column a month of turnovers a day without a battery; %v is the least with %v.", least, mean)
 	if goal > 0 {
@@ -126,76 +123,4 @@ func daylightPicture(y supply.DaylightYear, goal units.Duration) document.Pictur
 			And(" and stands still for %v of a night", still)
 	}
 	return months
-}
-
-// tradeoffPicture shows turnovers a day against energy a day for every way to
-// run the water that can be done, with the goal.
-func tradeoffPicture(r *energy.Outcome) (document.Picture, bool) {
-	p := document.Picture{Key: "tradeoff", Chart: document.Chart{
-		X: document.Axis{Key: "kwh_per_day", Label: "energy", Unit: document.KWhPerDay},
-		Y: document.Axis{Key: "turnovers_per_day", Label: "turnovers a day", Unit: document.None},
-	}}
-	slower := document.Series{As: document.AsLine, Ink: document.InkWater}
-	met := document.Series{As: document.AsPoints, Ink: document.InkBlack, Mark: document.Dot}
-	missed := document.Series{As: document.AsPoints, Ink: document.InkQuiet, Mark: document.Ring}
-	var full, least *energy.Strategy
-	var speeds []*energy.Strategy
-	for i := range r.Tradeoff {
-		s := &r.Tradeoff[i]
-		if !s.Possible() || !s.Turnovers.Known || !s.Energy.Known {
-			continue
-		}
-		x, y := s.Energy.Value.KilowattHours(), s.Turnovers.Value
-		series := &missed
-		if s.Meets() {
-			series = &met
-			// What stands still for a time is no headline, unless the plan itself does so and risks little.
-			risky := !s.WayRound() || s.StillHours > 0 && s.Risk.Known && s.Risk.Value >= still.HighRisk
-			if !risky && (least == nil || s.Energy.Value < least.Energy.Value) {
-				least = s
-			}
-		}
-		series.X, series.Y = append(series.X, x), append(series.Y, y)
-		series.Labels = append(series.Labels, strings.TrimSuffix(s.Name, " pump"))
-		if s.Kind == energy.FullSpeed {
-			full = s
-		}
-		if s.Kind == energy.FullSpeed || s.Kind == energy.Slower {
-			speeds = append(speeds, s)
-		}
-	}
-	if full == nil || len(met.X)+len(missed.X) < 2 {
-		return p, false
-	}
-	// The slowest for the goal stands after the least that lifts.
-	slices.SortFunc(speeds, func(a, b *energy.Strategy) int { return cmp.Compare(a.Energy.Value, b.Energy.Value) })
-	for _, s := range speeds {
-		slower.X, slower.Y = append(slower.X, s.Energy.Value.KilowattHours()), append(slower.Y, s.Turnovers.Value)
-	}
-	if len(slower.X) > 1 {
-		p.Chart.Series = append(p.Chart.Series, slower)
-	}
-	for _, s := range []document.Series{missed, met} {
-		if len(s.X) > 0 {
-			p.Chart.Series = append(p.Chart.Series, s)
-		}
-	}
-	if goal := r.Water.Pond.Value.Goal.Value; goal > 0 {
-		p.Chart.Rules = []document.Rule{{Name: "goal", At: float64(units.Day / goal), Ink: document.InkAlarm}}
-	}
-	switch {
-	case least == nil && len(met.X) > 0:
-		p.Title = document.Sentence("What meets the goal puts the pond at risk")
-	case least == nil:
-		p.Title = document.Sentence("No way of running the water meets the goal")
-	case least == full:
-		p.Title = document.Sentence("Full speed is the least that meets the goal")
-	default:
-		p.Title = document.Sentence("%v meets the goal on %v of the energy", Capital(least.Name),
-			document.Fraction.Rough(float64(least.Energy.Value/full.Energy.Value)))
-	}
-	p.Alt = document.Sentence("Turnovers a day against energy a day, a point for each way to run the water: %v filled, which meet the "+
-		"goal, %v hollow, which miss it. Full speed takes %v.",
-		len(met.X), len(missed.X), document.KWhPerDay.Of(full.Energy))
-	return p, true
 }

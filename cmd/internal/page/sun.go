@@ -240,8 +240,7 @@ func (v *sunView) monthSection() document.Section {
 		columns = columns[:5]
 	}
 	section := document.Section{Heading: "Month by month, the mean of a day",
-		Tables:   []document.Table{document.TableOf("months", rows, columns)},
-		Pictures: []document.Picture{sunPicture(v.months, v.sizing, low)}}
+		Tables: []document.Table{document.TableOf("months", rows, columns)}}
 	section.Notes = append(section.Notes, document.Sentence("On the panel: before the loss by slanting light. Each watt: what reaches the "+
 		"battery, after every loss."))
 	if len(v.dark) > 0 {
@@ -256,35 +255,4 @@ func (v *sunView) lossSection() document.Section {
 		Tables: []document.Table{document.TableOf("losses", v.losses, document.Columns("name: loss", "fraction: share"))},
 		Notes: []document.Prose{document.Sentence("Over the year, multiplied one after the other. A minus is a gain: a panel colder " +
 			"than 25 °C gives more than its label.")}}
-}
-
-// monthPicture is a picture with a column a month.
-func monthPicture(key string, y document.Axis, series ...document.Series) document.Picture {
-	return document.Picture{Key: key, Chart: document.Chart{Names: plan.MonthNames[:], X: document.Axis{Key: "month", Label: "month"}, Y: y,
-		Series: series}}
-}
-
-// sunPicture shows what a watt of panel yields by month, and what is counted
-// on where panels are sized on less.
-func sunPicture(months, sizing sky.SunMonths, lowered bool) document.Picture {
-	p := monthPicture("sun", document.Axis{Key: "yield_wh_per_w_day", Label: "yield", Unit: document.WhPerWattDay},
-		document.Series{Key: "yield", Name: "yield", As: document.AsBars, Ink: document.InkSunFill, Y: months.Yield[:]})
-	worst, best := sizing.Worst(), 0
-	for m, y := range sizing.Yield {
-		if y > sizing.Yield[best] {
-			best = m
-		}
-	}
-	p.Title = document.Sentence("A watt of panel yields %v in %v and %v in %v", document.WhPerWattDay.Of(sizing.Yield[worst]),
-		time.Month(worst+1),
-		document.WhPerWattDay.Of(sizing.Yield[best]), time.Month(best+1))
-	p.Alt = document.Sentence("A column a month of what each watt of panel yields in a mean day after every loss; %v is the least, %v the "+
-		"most.", time.Month(worst+1), time.Month(best+1))
-	if lowered {
-		p.Chart.Series[0].Key, p.Chart.Series[0].Name = "source", "as the source has it"
-		p.Chart.Series = append(p.Chart.Series, document.Series{Key: "sizing", Name: "counted on", As: document.AsSteps,
-			Ink: document.InkBlack, Y: sizing.Yield[:]})
-		p.Alt = p.Alt.And(" A line shows the lower yield that sizes are counted on.")
-	}
-	return p
 }

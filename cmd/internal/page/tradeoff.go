@@ -95,9 +95,6 @@ func (p *PlanPage) tradeoffSections() []document.Section {
 		"strategy: strategy", "flow_m3_per_day: water", "turnover_h: turnover", "power_w: power",
 		"kwh_per_day: energy", "wh_per_m3: per volume", "cost_per_year: a year", "goal_met: goal met")).Priced(p.money),
 		document.TableOf("tradeoff_sun", beside, sun).Priced(p.money)}
-	if picture, ok := tradeoffPicture(p.Result); ok {
-		section.Pictures = []document.Picture{picture}
-	}
 	if slowed {
 		section.Notes = append(section.Notes, document.Sentence("A slowed pump is taken to draw as the cube of its speed. If %v of the "+
 			"full power does not fall (common practice, no source), its watts, panel, battery and cost grow: a plug-in meter at the slow "+

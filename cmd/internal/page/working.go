@@ -52,7 +52,7 @@ func newFigures(object any, p *plan.Plan) *figures {
 	f := &figures{at: map[string]any{}, plan: map[string]reflect.Value{}, worked: map[string]bool{},
 		money: document.Money(p.Mains.Currency)}
 	if encoded, err := document.Object(object); err == nil { // else the page itself is not printed
-		f.read("", encoded)
+		document.Leaves("", encoded, func(path string, v any) { f.set(path, "", v) })
 	}
 	p.Fields(func(key string, v reflect.Value) { f.plan["plan."+key] = reflect.Indirect(v) })
 	for i, days := range data.MonthDays {
@@ -60,22 +60,6 @@ func newFigures(object any, p *plan.Plan) *figures {
 	}
 	f.set("gravity", "m_per_s2", float64(units.StandardGravity))
 	return f
-}
-
-// read takes in what stands at a path of an object.
-func (f *figures) read(at string, v any) {
-	switch v := v.(type) {
-	case document.Ordered:
-		for _, m := range v {
-			f.read(join(at, m.Key), m.Value)
-		}
-	case []any:
-		for i, item := range v {
-			f.read(join(at, strconv.Itoa(i+1)), item)
-		}
-	default:
-		f.set(at, "", v)
-	}
 }
 
 // set adds figures below node, each after its key, quantities in the unit that it ends in.

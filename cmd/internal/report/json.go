@@ -17,9 +17,9 @@ import (
 const FormatVersion = 1
 
 // jsonPage returns one object: format_version, then the fields of d.Object and
-// the tables beside it or, where that is nil, all tables by their keys, the
-// numbers behind the pictures, then what every page closes with. Numbers keep full precision;
-// unknown is null, with the reason under the key followed by _why.
+// the tables beside it or, where that is nil, all tables by their keys, then what
+// every page closes with. Numbers keep full precision; unknown is null, with the reason
+// under the key followed by _why.
 func jsonPage(d *document.Document, _ Options) ([]byte, error) {
 	page := document.Ordered{{Key: "format_version", Value: FormatVersion}}
 	if d.Object == nil {
@@ -35,9 +35,6 @@ func jsonPage(d *document.Document, _ Options) ([]byte, error) {
 		}
 		beside := slices.DeleteFunc(d.Tables(), func(t document.Table) bool { return !t.Beside })
 		page = slices.Concat(page, fields, tablesObject(beside))
-	}
-	if behind := d.PictureTables(); len(behind) > 0 {
-		page = append(page, document.Member{Key: "pictures", Value: tablesObject(behind)})
 	}
 	compact, err := document.Encoded(append(page, closing(d)...))
 	if err != nil {

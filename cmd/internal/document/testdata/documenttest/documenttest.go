@@ -45,8 +45,8 @@ func Sample() *document.Document {
 				Rows:    [][]document.Cell{{document.Number(0.87654321)}}}},
 				Pictures: []document.Picture{{Key: "curve",
 					Title: document.Sentence("One line falls"), Alt: document.Sentence("A line from left to right."), Chart: document.Chart{
-						X:      document.Axis{Key: "flow_m3_per_h", Label: "flow", Unit: document.Flow},
-						Y:      document.Axis{Key: "head_m", Label: "head", Unit: document.Head},
+						X:      document.Axis{Label: "flow", Unit: document.Flow},
+						Y:      document.Axis{Label: "head", Unit: document.Head},
 						Series: []document.Series{{Name: Nasty, X: []float64{0, 1.1111111}, Y: []float64{3.3333333, 1}}}}}}},
 		},
 		Warnings: []document.Warning{{Message: "the curve ends early"}},
@@ -97,15 +97,14 @@ func HostilePage(name string) *document.Document {
 	p.Title, p.Alt = document.Sentence("%v", name), document.Sentence("%v", name)
 	p.Chart.Series = []document.Series{
 		{Name: name, As: document.AsLine, X: []float64{0, 1}, Y: []float64{1, 2}},
-		{Name: name, As: document.AsPoints, X: []float64{0.5}, Y: []float64{1}, Labels: []string{name}},
+		{Name: name, As: document.AsPoints, X: []float64{0.5}, Y: []float64{1}},
 	}
 	p.Chart.Rules = []document.Rule{{Name: name, At: 1.5}}
 	p.Chart.X.Label = name
 	d.Sections[1].Pictures = append(d.Sections[1].Pictures, document.Picture{
 		Key: "months", Title: document.Plain(name), Alt: document.Plain(name), Chart: document.Chart{
-			Names: []string{name, name}, Y: document.Axis{Key: "head_m", Label: name, Unit: document.Head},
-			X: document.Axis{Key: "what", Label: name},
-			Series: []document.Series{{Key: "one", Name: name, As: document.AsStack, Y: []float64{1, 2}},
-				{Key: "two", Name: name, As: document.AsStack, Ink: document.InkSun, Y: []float64{2, 1}}}}})
+			Names: []string{name, name}, Y: document.Axis{Label: name, Unit: document.Head},
+			Series: []document.Series{{Name: name, As: document.AsBars, Y: []float64{1, 2}},
+				{Name: name, As: document.AsSteps, Ink: document.InkSun, Y: []float64{2, 1}}}}})
 	return d
 }
