@@ -36,21 +36,18 @@ var workedCases = map[string]struct {
 }{
 	"duty": {"duty --demo", 60, `pumps.1.duty.1.flow_m3_per_h pumps.2.duty.1.head_m pumps.2.duty.1.power_w pumps.3.duty.1.velocity_m_per_s
 		pumps.2.duty.1.feed_2.reynolds pumps.2.duty.1.feed_2.friction_factor pumps.2.duty.1.feed_2.friction_head_m pumps.2.duty.1.feed_2.fittings_head_m
-		pumps.2.duty.1.curve_head_m dirt.resistance_s2_per_m5 pumps.2.dirty.flow_m3_per_h pumps.2.dirty.head_m pumps.2.dirty.power_w`},
-	"sun": {"sun --demo", 8, `year.ghi_kwh_per_m2_day year.poa_kwh_per_m2_day year.yield_wh_per_w_day year.yield_wh_per_w_year worst_month.ghi_kwh_per_m2_day
-		worst_month.poa_kwh_per_m2_day worst_month.yield_wh_per_w_day`},
-	"balance": {"balance --demo --panel 450W --battery 2816Wh", 8, `load_kwh_per_year panel_kwh_per_year unmet_kwh_per_year unmet_fraction spilled_kwh_per_year stop_hours_per_year nights_with_stop_per_year
-		battery.usable_wh`},
-	"balance of a load": {"balance --lat 52.4 --lon 13.1 --panel 120W --battery 600Wh --load 20W --load-hours 8-16 --battery-kind ideal --repeat", 6, `unmet_fraction`},
-	"size": {"size --demo", 25, `chosen.battery_wh chosen.usable_wh chosen.battery_on_sale_ah chosen.unmet_fraction chosen.with_cut_off.stop_hours_per_year chosen.with_cut_off.unmet_flow_fraction
-		chosen.price chosen.cost_per_year chosen.battery_life_years handbook.autonomy_days handbook.array_to_load handbook.energy_ratio`},
+		dirt.resistance_s2_per_m5 pumps.2.dirty.flow_m3_per_h pumps.2.dirty.head_m pumps.2.dirty.power_w`},
+	"sun":               {"sun --demo", 5, `year.ghi_kwh_per_m2_day year.poa_kwh_per_m2_day year.yield_wh_per_w_day year.yield_wh_per_w_year`},
+	"balance":           {"balance --demo --panel 450W --battery 2816Wh", 2, `unmet_fraction battery.usable_wh`},
+	"balance of a load": {"balance --lat 52.4 --lon 13.1 --panel 120W --battery 600Wh --load 20W --load-hours 8-16 --battery-kind ideal --repeat", 2, `unmet_fraction`},
+	"size": {"size --demo", 15, `chosen.battery_wh chosen.usable_wh chosen.battery_on_sale_ah chosen.unmet_fraction
+		chosen.price chosen.cost_per_year chosen.battery_life_years`},
 	"plan": {"plan --demo", 150, `mains.kwh_per_day mains.kwh_per_year mains.cost_per_year mains.carbon_kg_per_year
 		solar.day_and_night.load_w solar.day_and_night.turnover_h solar.day_and_night.load_kwh_per_day solar.day_and_night.battery_ah solar.day_and_night.price solar.day_and_night.cost_per_year
-		solar.day_and_night.unmet_fraction solar.day_and_night.handbook.array_to_load solar.day_and_night.handbook.autonomy_days solar.day_and_night.handbook.energy_ratio
+		solar.day_and_night.unmet_fraction
 		solar.daylight_only.months.6.turnovers_per_day
 		solar.daylight_only.water_m3_per_year ` + waterKeys},
-	"tradeoff": {"tradeoff --demo", 60, `tradeoff.2.power_w tradeoff.2.high_power_w tradeoff.2.wh_per_m3 tradeoff.2.turnovers_per_day tradeoff.2.kwh_per_day
-		lift.least_speed_fraction lift.of_shut_off_fraction tradeoff.4.missed_by_h pumps.3.dirty.turnover_h`},
+	"tradeoff":               {"tradeoff --demo", 60, `tradeoff.2.wh_per_m3 tradeoff.2.turnovers_per_day tradeoff.4.missed_by_h pumps.3.dirty.turnover_h`},
 	"measure":                {"measure --demo --bucket 20L --time 25.1s --time 25.6s --time 24.9s --meter 79W", 6, `flow_m3_per_h error_fraction low_flow_m3_per_h high_flow_m3_per_h bucket.spread_error_fraction`},
 	"measure without a plan": {"measure --bucket 12L --time 19.8s --time 20.3s", 6, `flow_m3_per_h error_fraction bucket.spread_error_fraction`},
 	"compare":                {"compare --demo", 80, `pond.goal_flow_m3_per_h ` + waterKeys},

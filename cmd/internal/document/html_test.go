@@ -146,11 +146,11 @@ func TestHTMLHeadings(t *testing.T) {
 
 func TestPictureThatCannotBeDrawnIsFound(t *testing.T) {
 	for name, c := range map[string]document.Chart{
-		"nothing":         {Series: []document.Series{{Name: "a"}}},
-		"unequal":         {Series: []document.Series{{X: []float64{1}, Y: []float64{1, 2}}}},
-		"not a number":    {Series: []document.Series{{X: []float64{1}, Y: []float64{math.NaN()}, Name: "a"}}},
-		"unnamed":         {Series: []document.Series{{X: []float64{1}, Y: []float64{math.Inf(1)}}}},
-		"lower edge":      {Series: []document.Series{{X: []float64{1}, Y: []float64{1}, Low: []float64{math.NaN()}}}},
+		"nothing":      {Series: []document.Series{{Name: "a"}}},
+		"unequal":      {Series: []document.Series{{X: []float64{1}, Y: []float64{1, 2}}}},
+		"not a number": {Series: []document.Series{{X: []float64{1}, Y: []float64{math.NaN()}, Name: "a"}}},
+		"unnamed":      {Series: []document.Series{{X: []float64{1}, Y: []float64{math.Inf(1)}}}},
+		"lower edge":   {Series: []document.Series{{X: []float64{1}, Y: []float64{1}, Low: []float64{math.NaN()}}}},
 	} {
 		if (document.Picture{Key: "p", Chart: c}).Check() == nil {
 			t.Errorf("%s: passes", name)

@@ -140,7 +140,7 @@ func (v *sunView) Document(in *Input) *document.Document {
 	doc.Sections = []document.Section{v.monthSection(), v.lossSection()}
 	doc.Warnings = doubts(in.Warnings, v.sky.Warnings)
 	doc.Assumed, doc.Sources = assumed(v.sky.Assumed), v.sky.Sources
-	doc.Work = func() []document.Step { return v.figures(doc.Object).work() }
+	doc.Work = func() []document.Step { return newFigures(doc.Object, &plan.Plan{}).work() }
 	return doc
 }
 

@@ -114,8 +114,8 @@ func (f *figures) dirtFit(w *works.Waterworks) {
 	}
 }
 
-// point adds what d, a duty point of pump i on run r, is worked from: the pieces of the line, the
-// two rows of the curve beside it, and the added resistance of dirt [s²/m⁵].
+// point adds what d, a duty point of pump i on run r, is worked from: the pieces of the line,
+// what the curve gives there, and the added resistance of dirt [s²/m⁵].
 func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pumps.Duty, dirt float64) {
 	if d.Flow <= 0 || r.Bracket {
 		return
@@ -155,38 +155,15 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 	if h, err := curve.Head(q); err == nil {
 		f.set(at, "curve_head_m", h)
 	}
-	rows(f, at, curve, q, "head_m", curve.Head)
 	switch source := pump.PowerSource(); {
 	case d.Power <= 0 || spec.Fixed > 0 || curve.HasPower() && (source != pumps.CurvePower || spec.Count > 1):
 	case curve.HasPower():
-		f.set(at, "power_w", d.Power)
-		rows(f, at, curve, q, "power_w", curve.Power)
+		f.set(at, "power_w", d.Power, "curve_power_w", d.Power)
 	case source == pumps.LabelPower:
 		f.set(at, "full_power_w", spec.Label.Power, "speed_fraction", w.Speed, "pumps", max(1, spec.Count))
 	default:
 		f.set(at, "full_power_w", spec.Metered, "speed_fraction", w.Speed, "pumps", max(1, spec.Count))
 	}
-}
-
-// rows adds the two rows of a curve beside flow q, and its slopes at them. The curve
-// is a cubic between two rows, so four of its values give the slopes at both ends.
-func rows[T ~float64](f *figures, at string, curve pumps.Curve, q units.Flow, key string, of func(units.Flow) (T, error)) {
-	points := curve.Points()
-	i := 0
-	for i < len(points)-2 && points[i+1].Flow < q {
-		i++
-	}
-	from, to := points[i].Flow, points[i+1].Flow
-	var y [4]float64
-	for j, flow := range []units.Flow{from, from + (to-from)/3, from + (to-from)*2/3, to} {
-		v, err := of(flow)
-		if err != nil {
-			return
-		}
-		y[j] = float64(v)
-	}
-	f.set(at+".row_1", "flow_m3_per_h", from, key, y[0], "slope_"+key, (-11*y[0]+18*y[1]-9*y[2]+2*y[3])/2)
-	f.set(at+".row_2", "flow_m3_per_h", to, key, y[3], "slope_"+key, (11*y[3]-18*y[2]+9*y[1]-2*y[0])/2)
 }
 
 // figures returns what the working of a test is made of beside object.

@@ -194,11 +194,11 @@ func TestZeroIsZero(t *testing.T) {
 // the page stands.
 func TestPageWithoutAPicture(t *testing.T) {
 	for name, c := range map[string]document.Chart{
-		"nothing":         {Series: []document.Series{{Name: "a"}}},
-		"unequal":         {Series: []document.Series{{X: []float64{1}, Y: []float64{1, 2}}}},
-		"not a number":    {Series: []document.Series{{X: []float64{1}, Y: []float64{math.NaN()}}}},
-		"infinite":        {Series: []document.Series{{X: []float64{math.Inf(1)}, Y: []float64{1}}}},
-		"lower edge":      {Series: []document.Series{{X: []float64{1}, Y: []float64{1}, Low: []float64{math.NaN()}}}},
+		"nothing":      {Series: []document.Series{{Name: "a"}}},
+		"unequal":      {Series: []document.Series{{X: []float64{1}, Y: []float64{1, 2}}}},
+		"not a number": {Series: []document.Series{{X: []float64{1}, Y: []float64{math.NaN()}}}},
+		"infinite":     {Series: []document.Series{{X: []float64{math.Inf(1)}, Y: []float64{1}}}},
+		"lower edge":   {Series: []document.Series{{X: []float64{1}, Y: []float64{1}, Low: []float64{math.NaN()}}}},
 	} {
 		for _, f := range Formats {
 			d := documenttest.Sample()
