@@ -59,19 +59,11 @@ func (v *BalanceView) answer() []document.Line {
 	if v.Storage.NominalWh.Value > 0 {
 		lines.say("Frost", frostText(v.Storage, figure.Maybe[battery.Balance]{}, v.Kept))
 	}
-	lines.say("Panel", v.panelText(f))
+	if s := v.Storage; s.Sky != nil {
+		lines.say("Panel", document.Sentence("%v, %v.", document.Power.Exact(s.PanelW), planeText(s.Sky.Plane)))
+	}
 	lines.say("Battery", v.batteryText(f))
 	return lines
-}
-
-func (v *BalanceView) panelText(f BalanceFigures) document.Prose {
-	made := document.Sentence("%v after the controller, of which %v is spilled", document.KWhPerYear.Of(f.PanelKWh),
-		document.KWhPerYear.Of(f.SpilledKWh))
-	s := v.Storage
-	if s.Sky == nil {
-		return document.Sentence("%v.", made)
-	}
-	return document.Sentence("%v, %v: %v.", document.Power.Exact(s.PanelW), planeText(s.Sky.Plane), made)
 }
 
 func (v *BalanceView) batteryText(f BalanceFigures) document.Prose {

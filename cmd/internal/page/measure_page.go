@@ -53,7 +53,6 @@ func (m *Measurement) answer() []document.Line {
 	var lines shortAnswer
 	lines.say("Measured", m.flowLine())
 	lines.say("Finding", m.findingLine())
-	lines.say("Explained", m.headLine())
 	lines.say("Meter", m.meterLine())
 	lines.say("Pond", m.pondLine())
 	lines.say("Bucket", m.expectedLine())
@@ -102,18 +101,6 @@ func (m *Measurement) findingLine() document.Prose {
 		return document.Sentence("%v, %v of the clean flow missing: %v.", f.Cause, document.Fraction.Of(f.Loss), f.Why)
 	}
 	return document.Sentence("%v, %v of the clean flow too much: %v.", f.Cause, document.Fraction.Of(-f.Loss), f.Why)
-}
-
-// headLine says what explains the flow. Neither head nor speed explains a leak inside.
-func (m *Measurement) headLine() document.Prose {
-	f := m.finding.Value
-	switch slowed := f.Powers.Value.SlowedTo; {
-	case !m.finding.Known || f.Added <= 0 || f.Cause == pumps.AsPlanned || f.Cause == pumps.DraggingPump:
-		return document.Prose{}
-	case f.Cause == pumps.WeakPump && slowed.Known:
-		return document.Sentence("at %v of its speed the pump would give this flow through a clean line.", document.Fraction.Of(slowed))
-	}
-	return document.Sentence("%v of head more in the line than when clean, if the pump runs on its curve.", document.Head.Of(f.HeadLost))
 }
 
 func (m *Measurement) meterLine() document.Prose {
@@ -229,13 +216,8 @@ const (
 func (l *measuredLog) span(r pumps.Reach) string {
 	from, ok1 := l.date(r.Earliest)
 	to, ok2 := l.date(r.Latest)
-	switch {
-	case ok1 && ok2:
+	if ok1 && ok2 {
 		return " (" + from.Format(pageDate) + " to " + to.Format(pageDate) + ")"
-	case ok1:
-		return " (" + from.Format(pageDate) + " at the earliest; the tests do not say how late)"
-	case ok2:
-		return " (" + to.Format(pageDate) + " at the latest; the tests do not say how early)"
 	}
-	return " (how sure, only three tests or more can say)"
+	return " (the tests are too few, or scatter too much, to say how surely)"
 }

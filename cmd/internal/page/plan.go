@@ -182,20 +182,7 @@ func (p *PlanPage) whyNotes() []document.Prose {
 	if near.Clean.Flow <= 0 {
 		why = why.When(!why.IsZero(), " ").And("%v: %v", near.Name, nothing(near.Clean.Run.Operation))
 	}
-	return nonZero(why, p.doubt(p.water.Choice.Nearest), p.smallerOnHose())
-}
-
-// smallerOnHose names the pump that would do with less power on another hose, where no best
-// plan tells of a hose.
-func (p *PlanPage) smallerOnHose() document.Prose {
-	s, found := p.water.BestStep()
-	if near := p.nearest(); !found || s.Hose == "" || s.Name == near.Name || p.best().Hose != "" || !near.Power.Known ||
-		s.Power.Value >= near.Power.Value {
-		return document.Prose{}
-	}
-	would := works.WaterPump{Surely: figure.Known(works.Surely{Chance: s.Chance.Value})}
-	return document.Sentence("On %v, %v %v with %v (%v sure).", plainHose(hoseIn(s)), s.Name, likely(would), document.Power.Brief(s.Power),
-		odds(s.Chance.Value))
+	return nonZero(why, p.doubt(p.water.Choice.Nearest))
 }
 
 func (p *PlanPage) title() document.Prose {

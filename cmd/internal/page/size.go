@@ -237,37 +237,18 @@ func (v *SizeView) warmerText() document.Prose {
 		And(" (battery.temperature says where it stands).")
 }
 
-// spreadText says what other simulated weathers of the place would have bought, and
-// what the choice does in them.
+// spreadText says what other simulated weathers of the place would have bought.
 func (v *SizeView) spreadText() document.Prose {
 	if !v.Size.Spread.Known {
 		return document.Prose{}
 	}
 	o := newSizeSpread(v.Size.Seeds, v.Size.Spread.Value)
-	text := document.Sentence("with this panel, %v simulated weathers of the same place would buy", document.None.Exact(len(o.Seeds)))
-	switch least, most := o.Buy[0], o.Buy[1]; {
-	case !least.Known:
-		return document.Sentence("with this panel, no battery would be enough in any of %v simulated weathers of the same place.",
-			document.None.Exact(len(o.Seeds)))
-	case !most.Known:
-		text = text.And(" %v or more; in some no battery is enough", document.WattHours.Exact(least))
-	default:
-		text = text.And(" %v to %v", document.WattHours.Exact(least), document.WattHours.Exact(most))
-	}
-	switch run := v.Size.Spread.Value.Bought[0]; {
-	case v.Size.Options.YearsInTen.Known: // a target met or missed by one year says little
-		text = text.And("; with the choice")
-		for i, n := range o.BadYears {
-			text = text.When(i > 0, ",").And(" %v", document.None.Exact(n))
-		}
-		text = text.And(" of %v years have too long a stop", document.None.Exact(run.Years))
-	case o.Misses == 0:
-		return text.And("; the choice keeps the target in all of them.")
-	default:
-		text = text.And("; the choice misses the target in %v of them", document.None.Exact(o.Misses))
-	}
-	return text.And(", with stops of up to %v and up to %v of the energy missing.",
-		document.Hours.Exact(slices.Max(o.LongestStop)), document.Fraction.Of(slices.Max(o.Unmet)))
+	least, most := o.Buy[0], o.Buy[1]
+	text := document.Sentence("with this panel, %v simulated weathers of the same place would buy", len(o.Seeds))
+	text = text.When(!least.Known, " no battery: none is enough").When(least.Known, " %v", document.WattHours.Exact(least))
+	text = text.When(least.Known && !most.Known, " or more; in some none is enough")
+	text = text.When(most.Known && most.Value > least.Value, " to %v", document.WattHours.Exact(most))
+	return text.When(o.Misses > 0, "; the choice misses the target in %v of them", o.Misses).And(".")
 }
 
 // nothing is the short answer where no size reaches the target.

@@ -105,7 +105,7 @@ func (p *PlanPage) nearest() works.WaterPump { return p.water.Pumps[p.water.Choi
 // CompareDocument returns the page about water alone, with every pump on every hose.
 func (p *PlanPage) CompareDocument() *document.Document {
 	doc := p.document(p.In.titled("pumps compared"), p.waterObject())
-	doc.Answer, doc.Sections = p.short(false), append(p.waterSections(), p.hoseSection(), p.evaporationSection())
+	doc.Answer, doc.Sections = p.short(false), append(p.waterSections(), p.hoseSection())
 	doc.Assumed = append(doc.Assumed, scope()...)
 	doc.Work = func() []document.Step { return p.waterFigures(doc.Object).work() }
 	return doc

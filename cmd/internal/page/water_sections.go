@@ -136,19 +136,6 @@ func allHoses(n int) (all, times document.Prose) {
 	return document.Sentence("all %v hoses", n), document.Sentence("%v times", n)
 }
 
-// evaporationSection shows by month what the air takes from the pond.
-func (p *PlanPage) evaporationSection() document.Section {
-	const heading = "What the air takes"
-	months := p.water.Rest.Evaporation
-	if !months.Known {
-		return unknown(heading, months.Why)
-	}
-	columns := document.Columns("month: month", "high_loss_l_per_day: in dry wind", "loss_l_per_day: loss a day",
-		"fall_in_month_mm: fall in the month", "days_to_bare_intake_days: to bare the intake")
-	columns[1].Unit, columns[2].Unit = document.Litres, document.Litres
-	return document.Section{Heading: heading, Tables: []document.Table{document.TableOf("evaporation", months.Value[:], columns)}}
-}
-
 // hoseSection lists each pump on each hose.
 func (p *PlanPage) hoseSection() document.Section {
 	dirt := document.Plain("The dirt of the line as it is stays in every hose; measure again in a new one.")
