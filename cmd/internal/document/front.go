@@ -262,7 +262,7 @@ func (s *Span) draw(system units.System) Drawing {
 	}
 	if s.Goal > 0 {
 		at, label := x(s.Goal), Softened(s.Tick.Text(system, Clean))
-		half := TextWidth(label, letters) / 2
+		half := textWidth(label, letters) / 2
 		d.add(stroke(InkBlack, 2, Point{at, foot - 8}, Point{at, foot + 8}))
 		d.words(min(max(at, half), width-half), 30, label, letters, InkQuiet, 0.5)
 	}
