@@ -148,12 +148,6 @@ func (c Cause) String() string {
 		"less flow, cause open", "a doubtful test"}[c]
 }
 
-// PowerReading is what a meter showed while the flow was measured.
-type PowerReading struct {
-	Power units.Power // 0 where nothing was read
-	Bound bool        // volts times amps: the apparent power, which the real one does not exceed and may be half of
-}
-
 // Finding is a measurement held against a pump on its clean line.
 type Finding struct {
 	Cause Cause      `json:"cause"`
@@ -197,7 +191,7 @@ type CausePowers struct {
 // The error wraps ErrNoOperatingPoint where the pump has none on the clean line
 // or, for any other flow, there is only a label, and ErrOutsideCurve for a flow
 // below the curve's first point.
-func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit *System) (Finding, error) {
+func (p Pump) Explain(flow FlowReading, power units.Power, s float64, circuit *System) (Finding, error) {
 	p = p.OneLine()
 	run, err := p.Run(s, circuit)
 	if err != nil {
@@ -241,7 +235,7 @@ func (p Pump) Explain(flow FlowReading, power PowerReading, s float64, circuit *
 	default:
 		f.Cause, f.Why = AsPlanned, "the clean flow of the plan lies within the errors of test and curve"
 		w := f.Powers.Value
-		if off := power.Power - w.OnCurve; power.Power > 0 && f.Powers.Known && (off < -w.Tolerance || off > w.Tolerance && !power.Bound) {
+		if off := power - w.OnCurve; power > 0 && f.Powers.Known && (off < -w.Tolerance || off > w.Tolerance) {
 			f.Why += units.Say(", but the meter does not fit the %.3g W of the curve: give its watts to the plan as metered_power",
 				float64(w.OnCurve))
 		}
@@ -276,9 +270,9 @@ func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit *System) {
 
 // less decides why less flows than should, clean being the power at the clean
 // flow.
-func (f *Finding) less(power PowerReading, clean units.Power) {
+func (f *Finding) less(got, clean units.Power) {
 	f.Cause = LessFlow
-	got, w := power.Power, f.Powers.Value
+	w := f.Powers.Value
 	slowed := w.Slowed.Value
 	switch {
 	case !f.Powers.Known:
@@ -287,9 +281,7 @@ func (f *Finding) less(power PowerReading, clean units.Power) {
 		f.Why = units.Say("a meter tells why: about %.3g W means a dirty line, clearly less a weak pump, clearly more a worn or rubbing "+
 			"one",
 			float64(w.OnCurve))
-	case power.Bound && got >= w.OnCurve-w.Tolerance:
-		f.Why = "volts times amps are an upper bound: the real watts may be those of a dirty line or of a weak pump"
-	case got < w.OnCurve-w.Tolerance && got > slowed+w.Tolerance && !power.Bound:
+	case got < w.OnCurve-w.Tolerance && got > slowed+w.Tolerance:
 		f.Cause = WeakPump
 		f.Why = "flow and power both lie off the pump's curve, but not as far as a slower pump alone would: " +
 			"part is the pump, part the line; clean it and measure again"

@@ -144,12 +144,12 @@ func TestExplained(t *testing.T) {
 	w := works(t, plantest.WaterPlan)
 	clean, _ := w.Pumps[0].Duty(1, w.Line)
 	reading := pumps.FlowReading{Flow: clean.Flow, Low: 0.97 * clean.Flow, High: 1.03 * clean.Flow, Error: 0.03}
-	got, err := w.Explained(0, reading, pumps.PowerReading{})
+	got, err := w.Explained(0, reading, 0)
 	if err != nil || !got.Known || math.Abs(got.Value.Loss) > 1e-9 {
 		t.Errorf("%+v, %v", got, err)
 	}
 	w = works(t, plantest.WaterPlan, plantest.Set("lift.static_head", "9 m"))
-	if got, err = w.Explained(0, reading, pumps.PowerReading{}); err != nil || got.Known || got.Why == "" || strings.Contains(got.Why.String(),
+	if got, err = w.Explained(0, reading, 0); err != nil || got.Known || got.Why == "" || strings.Contains(got.Why.String(),
 		pumps.ErrNoOperatingPoint.Error()) {
 		t.Errorf("9 m of lift: %+v, %v", got, err)
 	}

@@ -178,7 +178,7 @@ func (w *Waterworks) Running(p *plan.Plan, named string) (int, error) {
 
 // Explained returns what a measurement says about pump i, and the reason where
 // it says nothing.
-func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power pumps.PowerReading) (figure.Maybe[pumps.Finding], error) {
+func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power units.Power) (figure.Maybe[pumps.Finding], error) {
 	f, err := w.Pumps[i].Explain(flow, power, w.Speed, w.Line)
 	switch {
 	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):

@@ -104,7 +104,7 @@ func TestFaultsHaveTheirPlace(t *testing.T) {
 		refused(t, args...)
 	}
 	for _, flags := range []string{
-		"--time 0s --bucket 9L", "--bucket 0", "--bucket 2e4m3 --time 9s", "--meter 0W", "--meter-volts 0V --meter-amps 1A", "--meter 5",
+		"--time 0s --bucket 9L", "--bucket 0", "--bucket 2e4m3 --time 9s", "--meter 0W", "--meter 5",
 		"--pump nobody", "--volume 2", "--log nowhere.csv",
 	} {
 		refused(t, append([]string{"measure", "--demo"}, strings.Fields(flags)...)...)

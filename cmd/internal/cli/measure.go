@@ -13,7 +13,7 @@ import (
 
 // testOptions are what a bucket, a stopwatch and a meter showed.
 type testOptions struct {
-	bucket, times, meter, volts, amps reading
+	bucket, times, meter reading
 }
 
 // reading is a flag of what was measured, once or again. It is never 0, which
@@ -66,8 +66,6 @@ func testFlags(r *request, flags *pflag.FlagSet) {
 		{&r.test.bucket, units.KindVolume, "bucket", "what the bucket holds up to the mark, such as 12L"},
 		{&r.test.times, units.KindTime, "time", "time to fill it, such as 9.8s or 0:22; give it once for each timing"},
 		{&r.test.meter, units.KindPower, "meter", "watts of a plug-in meter while the pump runs"},
-		{&r.test.volts, units.KindVoltage, "meter-volts", "volts, where the meter shows only volts and amps"},
-		{&r.test.amps, units.KindCurrent, "meter-amps", "amps, with --meter-volts; the product is an upper bound of the watts"},
 	} {
 		f.to.kind = f.kind
 		flags.Var(f.to, f.name, f.usage)
@@ -77,11 +75,10 @@ func testFlags(r *request, flags *pflag.FlagSet) {
 
 func (r *request) measurePage() (*document.Document, error) {
 	t := &r.test
-	if err := t.check(); err != nil {
-		return nil, err
+	if len(t.times.values) > 0 && t.bucket.value() == 0 {
+		return nil, &usageError{"--time needs the bucket that was filled", "add --bucket, such as --bucket 12L"}
 	}
-	m := &page.Measurement{Bucket: units.Volume(t.bucket.value()), Volts: units.Voltage(t.volts.value()),
-		Amps: units.Current(t.amps.value())}
+	m := &page.Measurement{Bucket: units.Volume(t.bucket.value())}
 	for _, v := range t.times.values {
 		m.Times = append(m.Times, units.Duration(v))
 	}
@@ -115,17 +112,4 @@ func (r *request) measurePage() (*document.Document, error) {
 		return nil, err
 	}
 	return m.Document(), m.NoAnswer()
-}
-
-// check refuses flags that do not make a test.
-func (t *testOptions) check() error {
-	switch {
-	case len(t.times.values) > 0 && t.bucket.value() == 0:
-		return &usageError{"--time needs the bucket that was filled", "add --bucket, such as --bucket 12L"}
-	case (t.volts.value() > 0) != (t.amps.value() > 0):
-		return &usageError{"--meter-volts and --meter-amps belong together", "give both, or --meter with the watts"}
-	case t.meter.value() > 0 && t.volts.value() > 0:
-		return &usageError{"--meter and --meter-volts are two readings of the same", "the watts of --meter are the better one"}
-	}
-	return nil
 }

@@ -70,18 +70,19 @@ func UnitOf(key string) Unit {
 // IsMoney reports whether key ends as sums in the currency of the plan do.
 func IsMoney(key string) bool { return UnitOf(key).money() }
 
-// InUnitOf returns v in the unit that key ends in. A bare number is in it already.
+// InUnitOf returns v in the unit that key ends in. A bare number is in it already. What is
+// next to nothing is 0.
 func InUnitOf(key string, v reflect.Value) (float64, error) {
 	u, is := endingOf(key)
 	switch bare := v.Type().PkgPath() == ""; {
 	case !is:
 		return 0, fmt.Errorf("document: the key %s of %v ends in no unit", key, v)
 	case bare:
-		return v.Float() + 0, nil // no -0
+		return settled(v.Float()), nil
 	case u.kindOf != v.Type().Name():
 		return 0, fmt.Errorf("document: the key %s is not for %v", key, v)
 	}
-	return u.of(v), nil
+	return settled(u.of(v)), nil
 }
 
 // Object returns v as JSON shows it, a struct whose fields carry json tags: under

@@ -50,7 +50,7 @@ const (
 )
 
 // Number returns a cell that holds v, in the unit of its column's key.
-func Number(v float64) Cell { return Cell{number: v, kind: numberCell} }
+func Number(v float64) Cell { return Cell{number: settled(v), kind: numberCell} }
 
 // Text returns a cell that holds s, which may come from a user's file, or is a sentence
 // whose figures follow the page.

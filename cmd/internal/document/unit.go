@@ -234,6 +234,14 @@ func trimZeros(figure string) string {
 // every format shows as 0.
 const residue = 1e-12
 
+// settled returns v, or 0 where it is but a residue.
+func settled(v float64) float64 {
+	if math.Abs(v) < residue {
+		return 0
+	}
+	return v
+}
+
 // formatNumber returns v rounded to digits significant digits (3 where digits
 // is 0) without an exponent, unless it is very small or very large. Digits of
 // allDigits or more also drop trailing zeros, for figures as a person gave them.
@@ -291,9 +299,6 @@ func (q Quantity) machineValue(system units.System) float64 {
 // FullPrecision returns v in the fewest digits that read back as v, in the form
 // that encoding/json gives it.
 func FullPrecision(v float64) string {
-	if math.Abs(v) < residue {
-		return "0"
-	}
-	text, _ := json.Marshal(v) // of a finite number, which never fails
+	text, _ := json.Marshal(settled(v)) // of a finite number, which never fails
 	return string(text)
 }

@@ -104,14 +104,10 @@ func (m *Measurement) findingLine() document.Prose {
 }
 
 func (m *Measurement) meterLine() document.Prose {
-	if m.power.Power == 0 {
+	if m.power == 0 {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v", document.Power.Of(m.power.Power))
-	if m.power.Bound {
-		s = document.Sentence("%v x %v are %v, so %v or less in real watts", document.Volts.Of(m.Volts), document.Amps.Of(m.Amps),
-			document.VoltAmps.Of(m.power.Power), s)
-	}
+	s := document.Sentence("%v", document.Power.Of(m.power))
 	w := m.finding.Value.Powers
 	if !w.Known {
 		if clean, dirty := m.clean.LeastPower(), m.dirty.LeastPower(); clean > 0 && dirty > 0 {

@@ -16,7 +16,6 @@ type measureObject struct {
 	Demo     bool                            `json:"demo"`
 	Reading  figure.Maybe[pumps.FlowReading] `json:",inline"`
 	Power    figure.Maybe[units.Power]       `json:"power_w"`
-	Apparent units.Power                     `json:"apparent_power_va,omitempty"`
 	Pump     string                          `json:"pump,omitempty"`
 	Lines    int                             `json:"lines,omitempty"` // above 1: every flow and time is of one of so many lines
 	Expected figure.Maybe[measureExpected]   `json:"expected"`
@@ -57,11 +56,8 @@ type measureLog struct {
 }
 
 func (m *Measurement) object() measureObject {
-	o := measureObject{Demo: m.In.Demo, Reading: m.flow, Power: figure.Given(m.power.Power > 0, m.power.Power, "no meter was read"),
+	o := measureObject{Demo: m.In.Demo, Reading: m.flow, Power: figure.Given(m.power > 0, m.power, "no meter was read"),
 		Finding: m.finding, Expected: m.expected(), Log: figure.Unknown[measureLog]("no log was given")}
-	if m.power.Bound {
-		o.Apparent, o.Power = m.power.Power, figure.Unknown[units.Power]("volts times amps are an upper bound of the watts")
-	}
 	if m.works != nil {
 		if o.Pump = m.works.Pumps[m.pump].Name(); m.lines() > 1 {
 			o.Lines = m.lines()
@@ -146,12 +142,12 @@ func (m *Measurement) planTable() document.Table {
 	label := m.works != nil && m.works.Pumps[m.pump].LabelOnly()
 	cause := m.finding.Value.Cause
 	sound := m.finding.Known && (cause == pumps.AsPlanned || cause == pumps.DirtyLine)
-	if metered := m.power.Power > 0 && !m.power.Bound; metered && (sound || label) && m.works.Pumps[m.pump].Spec().Count <= 1 {
+	if m.power > 0 && (sound || label) && m.works.Pumps[m.pump].Spec().Count <= 1 {
 		beats := "the meter beats the curve"
 		if label {
 			beats = "the meter beats the label"
 		}
-		add("pump[].metered_power", units.Sprintf("%.4g W", float64(m.power.Power)), beats)
+		add("pump[].metered_power", units.Sprintf("%.4g W", float64(m.power)), beats)
 		if !label {
 			add("pump[].metered_flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)), "keeps the shape of the "+
 				"curve's power")

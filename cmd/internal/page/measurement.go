@@ -128,9 +128,7 @@ type Measurement struct {
 	Times  []units.Duration // of the command line
 	Bucket units.Volume     // of the test, or to say what one should show
 	flow   figure.Maybe[pumps.FlowReading]
-	power  pumps.PowerReading
-	Volts  units.Voltage
-	Amps   units.Current
+	power  units.Power // of a meter, 0 where none was read
 
 	clean, dirty pumps.Run // of one line where each of several pumps has one
 	finding      figure.Maybe[pumps.Finding]
@@ -140,11 +138,8 @@ type Measurement struct {
 
 // Read takes the readings of the command line and of the log.
 func (m *Measurement) Read(meter units.Power) error {
-	m.power, m.finding = pumps.PowerReading{Power: meter}, figure.Unknown[pumps.Finding](noPlanWhy)
+	m.power, m.finding = meter, figure.Unknown[pumps.Finding](noPlanWhy)
 	m.flow = figure.Unknown[pumps.FlowReading]("no flow was measured")
-	if m.Volts > 0 {
-		m.power = pumps.PowerReading{Power: units.Power(float64(m.Volts) * float64(m.Amps)), Bound: true}
-	}
 	if len(m.Times) > 0 {
 		r, err := pumps.TimeBucket(m.Bucket, m.Times)
 		if err != nil {
@@ -170,8 +165,8 @@ func (m *Measurement) Read(meter units.Power) error {
 	if !m.flow.Known {
 		last := m.log.readings[len(m.log.readings)-1]
 		m.flow = figure.Known(last)
-		if m.power.Power == 0 {
-			m.power.Power = m.log.file.Rows[len(m.log.readings)-1].Power
+		if m.power == 0 {
+			m.power = m.log.file.Rows[len(m.log.readings)-1].Power
 		}
 		if m.Bucket == 0 {
 			m.Bucket = last.Bucket.Value.Bucket
@@ -233,22 +228,16 @@ func (m *Measurement) lines() int {
 	return m.works.Pumps[m.pump].Lines()
 }
 
-// doubtWhen says at which speed and in which water the test is taken to have
-// been made, where the plan knows more than one.
+// doubtWhen says at which speed the test is taken to have been made, where the plan knows
+// more than one.
 func (m *Measurement) doubtWhen() {
-	doubt := func(key, format string, args ...any) {
-		m.warnings = append(m.warnings, data.Warning{Key: key, Message: units.Say(format, args...)})
-	}
 	for _, b := range m.In.Plan.Run.Bands {
 		if b.Speed != m.works.Speed {
-			doubt("run.band", "the clock is not looked at: the pump is taken to run at %.3g %% of its curve's speed; if the test fell "+
-				"into hours with another, give that with --speed", 100*m.works.Speed)
-			break
+			m.warnings = append(m.warnings, data.Warning{Key: "run.band", Message: units.Say("the clock is not looked at: the pump is "+
+				"taken to run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed",
+				100*m.works.Speed)})
+			return
 		}
-	}
-	if t := m.In.Plan.Water.Temperature; t != nil && slices.Max(t[:]) > slices.Min(t[:]) {
-		doubt("water.temperature", "the calendar is not looked at: the water is taken at the year's mean of {%.3g C}, and colder water "+
-			"flows a little less; give that of the test with --water-temp", m.works.Water.InCelsius())
 	}
 }
 

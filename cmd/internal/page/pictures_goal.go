@@ -61,10 +61,6 @@ func (p *PlanPage) goalPicture() document.Picture {
 		pic.Title = document.Sentence("No pump is sure to be %v", goal)
 	case n == 1:
 		pic.Title = document.Sentence("%v is %v%v", called(c.Names[0]), surely, goal)
-	case enough == n && n == 2:
-		pic.Title = document.Sentence("Both pumps are %v%v", surely, goal)
-	case enough == n:
-		pic.Title = document.Sentence("All %v pumps are %v%v", n, surely, goal)
 	case n > mostTold:
 		pic.Title = document.Sentence("%v of %v pumps are %v%v", enough, n, surely, goal)
 	default:

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strconv"
 	"unicode"
 
 	"sunrill/cmd/internal/document"
@@ -45,21 +44,7 @@ func jsonPage(d *document.Document, _ Options) ([]byte, error) {
 		return nil, fmt.Errorf("report: %w", err)
 	}
 	out.WriteByte('\n')
-	return escapeUnseen(withoutResidues(out.Bytes())), nil
-}
-
-// withoutResidues writes numbers below the least that a page shows, each at the end of a
-// line, as 0.
-func withoutResidues(page []byte) []byte {
-	var b bytes.Buffer
-	for line := range bytes.Lines(page) {
-		at, end := bytes.LastIndexByte(line, ' ')+1, len(bytes.TrimRight(line, ",\n"))
-		if v, err := strconv.ParseFloat(string(line[at:end]), 64); err == nil && document.FullPrecision(v) == "0" {
-			line = slices.Concat(line[:at], []byte("0"), line[end:])
-		}
-		b.Write(line)
-	}
-	return b.Bytes()
+	return escapeUnseen(out.Bytes()), nil
 }
 
 func tablesObject(tables []document.Table) document.Ordered {
