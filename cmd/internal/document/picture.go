@@ -74,10 +74,6 @@ type Dash int
 const (
 	Solid Dash = iota
 	Dashed
-	Dotted
-	DashDotted
-	longDashed
-	dashDotDotted
 )
 
 // Mark is the form of a point.

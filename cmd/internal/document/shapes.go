@@ -13,9 +13,8 @@ type pen struct {
 	dash  Dash
 }
 
-// dashes are the lengths of strokes and gaps of each Dash.
-var dashes = [][]float64{Solid: nil, Dashed: {6, 3.5}, Dotted: {1.6, 2.8}, DashDotted: {8, 3, 1.6, 3},
-	longDashed: {13, 4}, dashDotDotted: {8, 3, 1.6, 3, 1.6, 3}}
+// dashes are the lengths of strokes and gaps of each Dash, and of more for many lines.
+var dashes = [][]float64{Solid: nil, Dashed: {6, 3.5}, {1.6, 2.8}, {8, 3, 1.6, 3}, {13, 4}, {8, 3, 1.6, 3, 1.6, 3}}
 
 // pens gives every series that is a line a pen: the dash it asks for or, where another
 // name has it, a heavier line or the next dash.

@@ -42,7 +42,7 @@ func (v *BalanceView) Document() *document.Document {
 	doc := v.In.document(storageTitle(v.In, s, "one panel, one battery"), v.object())
 	doc.Answer, doc.Work = v.answer(), func() []document.Step { return v.figures(doc.Object).work() }
 	doc.Sections = []document.Section{v.stopSection(), v.energySection()}
-	doc.Sections[0].Pictures = storagePictures(made, asked, darkest, s.Record.Hours())
+	doc.Sections[0].Pictures = storagePictures(made, asked, darkest)
 	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Balance.Warnings, s.Charging(panel, size).Warnings)
 	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...), takeCare(s.Cautions())
 	return doc

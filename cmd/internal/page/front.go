@@ -63,7 +63,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 func (p *PlanPage) sunPictures(depth energy.Depth) []document.Picture {
 	var all []document.Picture
 	if d := p.carried(); d.Known && depth >= energy.Decided {
-		all = storagePictures(d.Value.Made, d.Value.Asked, d.Value.Darkest, d.Value.Storage.Record.Hours())
+		all = storagePictures(d.Value.Made, d.Value.Asked, d.Value.Darkest)
 		slices.Reverse(all)
 	}
 	if d := p.Result.Daylight(); d.Known {

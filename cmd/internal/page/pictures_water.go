@@ -22,8 +22,8 @@ func waterPictures(works *works.Waterworks, runs []works.Run, first int) []docum
 	return []document.Picture{curvesPicture(works, runs, first)}
 }
 
-// curvesPicture shows every pump's curve against the line clean and dirty,
-// with the duty points, and the range of pump first.
+// curvesPicture shows every pump's curve against the line clean and dirty, with the duty
+// points.
 func curvesPicture(works *works.Waterworks, runs []works.Run, first int) document.Picture {
 	p := document.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[first]), Alt: curvesAlt(works, runs)}
 	p.Chart.X = document.Axis{Label: "flow", Unit: document.Flow}
@@ -33,9 +33,9 @@ func curvesPicture(works *works.Waterworks, runs []works.Run, first int) documen
 	var curves []document.Series
 	for i := range runs {
 		curve := works.Pumps[i].Curve(works.Speed)
-		s := document.Series{Name: runs[i].Name, Ink: document.InkQuiet, Dash: dashOf(i, first)}
+		s := document.Series{Name: runs[i].Name, Ink: document.InkQuiet, Dash: document.Dashed}
 		if i == first {
-			s.Ink = document.InkWater
+			s.Ink, s.Dash = document.InkWater, document.Solid
 		}
 		if works.Pumps[i].LabelOnly() {
 			s.Name += ", middle of its label"
@@ -51,9 +51,6 @@ func curvesPicture(works *works.Waterworks, runs []works.Run, first int) documen
 	clean.Ink = document.InkBlack
 	dirty := lineSeries("line, dirty", works.Line.WithDirt(works.Dirt), 0, most, top)
 	dirty.Ink, dirty.Dash = document.InkDirt, document.Dashed
-	if r, ok := rangeSeries(works.Line, runs[first].Clean, top); ok {
-		p.Chart.Series = append(p.Chart.Series, r)
-	}
 	p.Chart.Series = append(p.Chart.Series, curves...)
 	p.Chart.Series = append(p.Chart.Series, clean)
 	if works.DirtOn != "" {
@@ -61,17 +58,6 @@ func curvesPicture(works *works.Waterworks, runs []works.Run, first int) documen
 	}
 	p.Chart.Series = append(p.Chart.Series, dutySeries(runs)...)
 	return p
-}
-
-// dashOf keeps the solid line for the pump shown in detail.
-func dashOf(i, first int) document.Dash {
-	if i == first {
-		return document.Solid
-	}
-	if i < first {
-		i++
-	}
-	return document.Solid + document.Dash((i-1)%3) + 1
 }
 
 // along returns points of a head between two flows, as far as it is known and no higher
@@ -97,17 +83,6 @@ func lineSeries(name string, line *pumps.System, from, to units.Flow, top units.
 		return line.HeadAt(q), nil
 	})
 	return document.Series{Name: name, X: x, Y: y}
-}
-
-// rangeSeries is the stretch of the clean line on which the duty point lies
-// within the curve's tolerance.
-func rangeSeries(line *pumps.System, run pumps.Run, top units.Length) (document.Series, bool) {
-	if run.Low.Status != pumps.Meets || run.High.Status != pumps.Meets {
-		return document.Series{}, false
-	}
-	s := lineSeries("range", line, run.Low.Duty.Flow, run.High.Duty.Flow, top)
-	s.As, s.Ink = document.AsThick, document.InkWaterFill
-	return s, len(s.X) > 1
 }
 
 // dutySeries are the stable duty points, clean and dirty.

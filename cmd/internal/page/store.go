@@ -256,7 +256,7 @@ func (s store) handbookText() document.Prose {
 // section shows the pairs by how surely they do, and the pair to buy at work.
 func (s store) section(heading string) document.Section {
 	b, section := s.storage.Battery, document.Section{Heading: heading}
-	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest, s.storage.Record.Hours())
+	section.Pictures = storagePictures(s.Made, s.Asked, s.Darkest)
 	section.Notes = []document.Prose{document.Sentence("The load is cut off at %v of the charge and comes back at %v.",
 		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect))}
 	if s.Ladder.Known {

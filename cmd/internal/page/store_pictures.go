@@ -1,7 +1,6 @@
 package page
 
 import (
-	"math"
 	"time"
 
 	"sunrill/cmd/internal/document"
@@ -15,10 +14,10 @@ import (
 // storagePictures show a panel and a battery of known size on the hours of a record:
 // what they make and give in the mean day of each month [Wh], and the battery in its
 // darkest fortnight.
-func storagePictures(made, asked [12]float64, darkest figure.Maybe[battery.Fortnight], hours int) []document.Picture {
+func storagePictures(made, asked [12]float64, darkest figure.Maybe[battery.Fortnight]) []document.Picture {
 	all := []document.Picture{needPicture(made, asked)}
 	if darkest.Known {
-		all = append(all, fortnightPicture(darkest.Value, hours))
+		all = append(all, fortnightPicture(darkest.Value))
 	}
 	return all
 }
@@ -60,9 +59,8 @@ func needPicture(madeWh, askedWh [12]float64) document.Picture {
 	return p
 }
 
-// fortnightPicture shows the battery through the darkest fortnight of a record
-// of so many hours.
-func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
+// fortnightPicture shows the battery through the darkest fortnight of a record.
+func fortnightPicture(f battery.Fortnight) document.Picture {
 	const hoursPerDay = 24
 	charge := document.Series{Name: "charge", As: document.AsLine, Ink: document.InkStore}
 	var stops []document.Series
@@ -83,18 +81,11 @@ func fortnightPicture(f battery.Fortnight, hours int) document.Picture {
 		Y:      document.Axis{Label: "charge", Unit: document.Fraction, To: 1},
 		Series: append([]document.Series{charge}, stops...),
 	}}
-	of := document.Sentence("the record")
-	switch years := recordYears(hours); {
-	case years >= 1.5:
-		of = document.Sentence("%v years", document.None.Exact(math.Round(years)))
-	case years >= 0.95:
-		of = document.Sentence("the year")
-	}
 	lowest, short := document.Fraction.Rough(f.Lowest), document.Hours.Exact(f.Stops)
-	p.Title = document.Sentence("In the darkest fortnight of %v the battery falls to %v and nothing stops", of, lowest)
+	p.Title = document.Sentence("In the darkest fortnight the battery falls to %v and nothing stops", lowest)
 	p.Alt = document.Sentence("The charge of the battery through fourteen days: up by day, down by night, at the lowest %v.", lowest)
 	if f.Stops > 0 {
-		p.Title = document.Sentence("In the darkest fortnight of %v power is short for %v", of, short)
+		p.Title = document.Sentence("In the darkest fortnight power is short for %v", short)
 		p.Alt = p.Alt.And(" The %v in which power is short are marked along the foot.", short)
 	}
 	return p

@@ -163,20 +163,17 @@ func (p *PlanPage) slowerLine() document.Prose {
 			}
 		}
 	}
-	of, its, at := "the", "the", ""
+	of := "the"
 	if planned != nil {
-		f, of, its = planned, "the plan's", "its"
-		if len(p.In.Plan.Run.Bands) > 0 {
-			at = " day and night"
-		}
+		f, of = planned, "the plan's"
 	}
 	if r == nil || f == nil {
 		return document.Prose{}
 	}
-	s := document.Sentence("%vat %v%v, %v of %v water", p.ofBase(), r.Name, at, wholePart(r.PerDay, f.PerDay), of)
+	s := document.Sentence("%vat %v, %v of %v water", p.ofBase(), r.Name, wholePart(r.PerDay, f.PerDay), of)
 	faster := p.water.Choice.Faster.Known
 	if r.Energy.Known && f.Energy.Known {
-		s = s.And(" for %v of %v energy", wholePart(r.Energy.Value, f.Energy.Value), its)
+		s = s.And(" for %v of the energy", wholePart(r.Energy.Value, f.Energy.Value))
 		s = s.When(r.Energy.Value >= f.Energy.Value && !faster, ", which saves nothing")
 	}
 	s = s.When(r.Panel.Known && r.Battery.Known, ": %v, %v", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))

@@ -137,35 +137,12 @@ func (p *PlanPage) because() units.Text {
 		return p.water.Pumps[c.Index].Reason
 	case c.Faster.Known:
 		f := c.Faster.Value
-		as, speed := "in the hours and at the speeds of the plan", units.Sprintf("at %.0f %% speed", 100*f.Speed)
-		if len(p.In.Plan.Run.Bands) == 0 {
-			as = units.Sprintf("at the plan's %.0f %% speed", 100*p.water.Works.Speed)
-		} else {
-			speed += " day and night"
-		}
-		return units.Say("no pump meets the goal just before cleaning %s; %s does %s: run it %s", as, p.water.Pumps[f.Pump].Name, speed,
-			p.more(f))
+		return units.Say("no pump meets the goal just before cleaning in the hours and at the speeds of the plan; %s does at %.0f %% "+
+			"speed, day and night", p.water.Pumps[f.Pump].Name, 100*f.Speed)
 	case p.inPractice(c.Index):
 		return units.Say("no pump meets the assumed goal just before cleaning; %s is inside practice", p.water.Pumps[c.Index].Name)
 	}
 	return "no pump meets the goal just before cleaning"
-}
-
-// more says what a plan lacks that meets the goal at f, day and night.
-func (p *PlanPage) more(f works.Faster) string {
-	top, off := 0.0, false
-	for _, h := range p.water.Schedule.Hours() {
-		if h.Hours > 0 {
-			top, off = max(top, h.Speed), off || h.Speed == 0
-		}
-	}
-	switch {
-	case !off:
-		return "faster"
-	case top < f.Speed:
-		return "faster and longer"
-	}
-	return "longer"
 }
 
 // doubtLines are the slips in the plan that turn the whole answer: they come
