@@ -36,7 +36,11 @@ func newNewCmd(s *Streams) *cobra.Command {
 }
 
 func runNew(s *Streams, dir string) error {
-	if err := writeNew(dir, newFiles(plan.StarterValues(), data.StarterCurve, data.StarterClimate)); err != nil {
+	var files []newFile
+	for _, name := range []string{data.StarterCurve, data.StarterClimate} {
+		files = append(files, newFile{name, data.StarterFile(name)})
+	}
+	if err := writeNew(dir, append(files, newFile{plan.PlanFile, plan.StarterPlan(plan.StarterValues())})); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(s.Out, `Written in %s:
@@ -70,15 +74,6 @@ func typed(path string) string {
 
 // newFile is a file that sunrill new writes.
 type newFile struct{ name, text string }
-
-// newFiles returns the plan that answers make, after the files it stands on.
-func newFiles(answers []plan.StarterValue, beside ...string) []newFile {
-	var all []newFile
-	for _, name := range beside {
-		all = append(all, newFile{name, data.StarterFile(name)})
-	}
-	return append(all, newFile{plan.PlanFile, plan.StarterPlan(answers)})
-}
 
 // writeNew writes files to dir, all of them or none, and none over another. The
 // plan comes last, so that one never lacks its files.

@@ -173,13 +173,6 @@ func (m *Measurement) expectedLine() document.Prose {
 	return s.And(".")
 }
 
-func (m *Measurement) usedBucket() units.Volume {
-	if m.Bucket > 0 {
-		return m.Bucket
-	}
-	return exampleBucket
-}
-
 func (m *Measurement) cleanLine() document.Prose {
 	if m.log == nil {
 		return document.Prose{}

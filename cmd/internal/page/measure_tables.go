@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"strings"
 
 	"sunrill/cmd/internal/document"
@@ -76,7 +77,7 @@ func (m *Measurement) expected() figure.Maybe[measureExpected] {
 	if m.works == nil {
 		return figure.Unknown[measureExpected](noPlanWhy)
 	}
-	e := measureExpected{Bucket: m.usedBucket()}
+	e := measureExpected{Bucket: cmp.Or(m.Bucket, exampleBucket)}
 	fill := func(o pumps.Operation) figure.Maybe[bucketFill] {
 		q := o.LeastFlow()
 		return figure.Given(q > 0, bucketFill{q, pumps.FillTime(e.Bucket, q)}, o.Why)

@@ -205,7 +205,11 @@ func (m *Measurement) Compare(named string) error {
 		return err
 	}
 	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
-	m.doubtWhen()
+	otherSpeed := func(b plan.RunBand) bool { return b.Speed != m.works.Speed }
+	if slices.ContainsFunc(p.Run.Bands, otherSpeed) {
+		m.warnings = append(m.warnings, data.Warning{Key: "run.band", Message: units.Say("the clock is not looked at: the pump is taken to "+
+			"run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed", 100*m.works.Speed)})
+	}
 	if m.finding = figure.Unknown[pumps.Finding](m.flow.Why); m.flow.Known {
 		m.finding, err = m.works.Explained(m.pump, m.flow.Value, m.power)
 	}
@@ -226,19 +230,6 @@ func (m *Measurement) lines() int {
 		return 1
 	}
 	return m.works.Pumps[m.pump].Lines()
-}
-
-// doubtWhen says at which speed the test is taken to have been made, where the plan knows
-// more than one.
-func (m *Measurement) doubtWhen() {
-	for _, b := range m.In.Plan.Run.Bands {
-		if b.Speed != m.works.Speed {
-			m.warnings = append(m.warnings, data.Warning{Key: "run.band", Message: units.Say("the clock is not looked at: the pump is "+
-				"taken to run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed",
-				100*m.works.Speed)})
-			return
-		}
-	}
 }
 
 // NoAnswer returns the error of a page that could not hold a test against the

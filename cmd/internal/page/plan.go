@@ -32,15 +32,6 @@ func (in *Input) JobTo(ctx context.Context, depth energy.Depth) (*PlanPage, erro
 		in.Warnings = append(in.Warnings, data.Warning{Key: "load", Message: "not used: here the pump is the load; sunrill balance and " +
 			"sunrill size take this one"})
 	}
-	r, err := in.Evaluate(ctx, depth)
-	if err != nil {
-		return nil, err
-	}
-	return newPlanPage(in, r), nil
-}
-
-// Evaluate takes the plan to its outcome, as far as depth.
-func (in *Input) Evaluate(ctx context.Context, depth energy.Depth) (*energy.Outcome, error) {
 	files, err := in.ReadSite()
 	if err != nil {
 		return nil, err
@@ -51,7 +42,10 @@ func (in *Input) Evaluate(ctx context.Context, depth energy.Depth) (*energy.Outc
 	}
 	r, err := energy.Evaluate(ctx, energy.Inputs{Made: in.Made, Plan: &in.Plan, Curves: in.Curves, Climate: files.Climate,
 		Weather: files.Weather, Logged: logged}, depth)
-	return r, in.Placed(err)
+	if err != nil {
+		return nil, in.Placed(err)
+	}
+	return newPlanPage(in, r), nil
 }
 
 // NoAnswer returns why the plan's question has no answer, "" where it has one.

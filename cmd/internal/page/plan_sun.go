@@ -53,7 +53,10 @@ func (p *PlanPage) dayNightSection() document.Section {
 	if frost := s.frostText(); !frost.IsZero() {
 		section.Notes = append(section.Notes, document.Sentence("In the cold: %v", frost))
 	}
-	section.Notes = append(section.Notes, nonZero(p.chargerNote())...)
+	if b := p.Result.Best(); b.Known && b.Value.Charger.Known {
+		section.Notes = append(section.Notes, p.chargerText(b.Value.Charger.Value).And(" Panel and battery are sized without it: a "+
+			"smaller pair (panel.watts, battery.size) shows what it takes then."))
+	}
 	return section
 }
 
@@ -91,14 +94,6 @@ func limitText(s wiring.InstallerSheet) document.Prose {
 		return document.Prose{}
 	}
 	return document.Sentence("set the charging limit to %v, all that the battery takes", document.Amps.Of(s.ChargeLimit))
-}
-
-// controllerText names the controllers to buy.
-func controllerText(s wiring.InstallerSheet) document.Prose {
-	if s.Controllers > 1 {
-		return document.Sentence("%v controllers for %v each", document.None.Exact(s.Controllers), document.Amps.Of(s.ControllerCurrent))
-	}
-	return document.Sentence("a controller for %v", document.Amps.Of(s.ControllerCurrent))
 }
 
 // circuit is one that an installer fuses.

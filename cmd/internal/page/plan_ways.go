@@ -69,15 +69,6 @@ func (p *PlanPage) chargerText(c energy.ChargerUse) document.Prose {
 	return s.And(", no stop is left.")
 }
 
-// chargerNote is what a charger adds to the best way, nothing where the plan has none.
-func (p *PlanPage) chargerNote() document.Prose {
-	if b := p.Result.Best(); b.Known && b.Value.Charger.Known {
-		return p.chargerText(b.Value.Charger.Value).And(" Panel and battery are sized without it: a smaller pair (panel.watts, " +
-			"battery.size) shows what it takes then.")
-	}
-	return document.Prose{}
-}
-
 // ownSection is the plan's own pair by month.
 func (p *PlanPage) ownSection() []document.Section {
 	if !p.Result.Solar.Known || !p.Result.Solar.Value.Own.Known {

@@ -198,7 +198,11 @@ func (v *SizeView) chargingText() document.Prose {
 		return document.Prose{}
 	}
 	limit := limitText(s)
-	text := document.Sentence("%v", controllerText(s)).When(!limit.IsZero(), " (%v; the rest is for the pump)", limit)
+	text := document.Sentence("a controller for %v", document.Amps.Of(s.ControllerCurrent))
+	if s.Controllers > 1 {
+		text = document.Sentence("%v controllers for %v each", s.Controllers, document.Amps.Of(s.ControllerCurrent))
+	}
+	text = text.When(!limit.IsZero(), " (%v; the rest is for the pump)", limit)
 	if s.ChargeFuse.Known {
 		return text.And(", with a fuse of %v of its own at the battery's end of its lead.", document.Amps.Exact(s.ChargeFuse))
 	}

@@ -260,7 +260,12 @@ func (s store) section(heading string) document.Section {
 	section.Notes = []document.Prose{document.Sentence("The load is cut off at %v of the charge and comes back at %v.",
 		document.Fraction.Exact(b.CutOff), document.Fraction.Exact(b.Reconnect))}
 	if s.Ladder.Known {
-		section.Tables = []document.Table{s.ladderTable()}
+		columns := document.Columns("years_in_ten: years in ten", "panel_w: panel", "battery_wh: battery", "price: price",
+			"cost_per_year: a year", "longest_stop_h: longest stop", "bad_years: bad years", "record_years: of")
+		for _, j := range []int{0, 1, 2, 5, 6, 7} { // counts, and what is on sale
+			columns[j].Digits = ExactDigits
+		}
+		section.Tables = []document.Table{document.TableOf("ladder", s.ladder().Value, columns).Priced(s.in.money())}
 		section.Notes = append(section.Notes, document.Sentence("The cheapest pair by how surely it does: a year is bad in which a stop "+
 			"lasts longer than its month bears."))
 	}

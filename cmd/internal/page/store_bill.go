@@ -91,16 +91,6 @@ func (s store) ladder() figure.Maybe[[]ladderRow] {
 	})
 }
 
-// ladderTable shows them.
-func (s store) ladderTable() document.Table {
-	columns := document.Columns("years_in_ten: years in ten", "panel_w: panel", "battery_wh: battery", "price: price",
-		"cost_per_year: a year", "longest_stop_h: longest stop", "bad_years: bad years", "record_years: of")
-	for _, j := range []int{0, 1, 2, 5, 6, 7} { // counts, and what is on sale
-		columns[j].Digits = ExactDigits
-	}
-	return document.TableOf("ladder", s.ladder().Value, columns).Priced(s.in.money())
-}
-
 // frostObject is what the cold keeps a battery from.
 type frostObject struct {
 	Least    units.Temperature `json:"least_charging_c"`
