@@ -30,12 +30,30 @@ func (p *PlanPage) restSection() document.Section {
 	if !rest.Known {
 		s = unknown(heading, rest.Why)
 	} else {
-		s.Tables = []document.Table{document.TableOf("rest", rest.Value.Months[:], document.Columns("month: month",
-			"dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two", "noon_to_5_tenth_h: noon, one of ten",
-			"noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress", "limit_h: plan with"))}
-		s.Notes = []document.Prose{document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that "+
-			"comes to it first and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in "+
-			"the one of ten.").When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are left out.")}
+		type row struct {
+			still.StandingMonth
+			Best int `json:"best_limit_h"` // of the best way off the grid, whose own flow falls back
+		}
+		rows := make([]row, len(rest.Value.Months))
+		best, full := p.Result.Best().Value.Limits, p.Result.DayAndNight().Value.Options.Limits
+		for m := range rows {
+			if rows[m].StandingMonth = rest.Value.Months[m]; best.Known {
+				rows[m].Best = best.Value[m]
+			}
+		}
+		columns := document.Columns("month: month", "dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two",
+			"noon_to_5_tenth_h: noon, one of ten", "noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress",
+			"limit_h: plan with")
+		own := best.Known && !slices.Equal(best.Value, full[:])
+		if own {
+			columns = append(columns, document.Columns("best_limit_h: off grid, with")...)
+		}
+		s.Tables = []document.Table{document.TableOf("rest", rows, columns)}
+		note := document.Sentence("Hours from a stop until the oxygen is down to 5 mg/L, in the one case of ten that comes to it first "+
+			"and in the one of two, of 2,000 draws of fish, plants, mud, bed, air and fall; distress is 2.5 mg/L, in the one of ten.").
+			When(own, " The cheapest way off the grid has limits of its own, as less water falls back.")
+		s.Notes = []document.Prose{note.When(rest.Value.LeavesOut(), " Draws in which the fish that are there today could not live are "+
+			"left out.")}
 		if low, high := rest.Value.BedLow, rest.Value.BedHigh; low.Known && high.Known {
 			s.Notes = append(s.Notes, document.Sentence("The fish's feed asks for %v to %v of gravel to take its ammonia (Timmons and "+
 				"Ebeling, from memory).",

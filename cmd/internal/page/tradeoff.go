@@ -163,17 +163,20 @@ func (p *PlanPage) slowerLine() document.Prose {
 			}
 		}
 	}
-	of := "the"
+	of, its, at := "the", "the", ""
 	if planned != nil {
-		f, of = planned, "the plan's"
+		f, of, its = planned, "the plan's", "its"
+		if len(p.In.Plan.Run.Bands) > 0 {
+			at = " day and night"
+		}
 	}
 	if r == nil || f == nil {
 		return document.Prose{}
 	}
-	s := document.Sentence("%vat %v, %v of %v water", p.ofBase(), r.Name, wholePart(r.PerDay, f.PerDay), of)
+	s := document.Sentence("%vat %v%v, %v of %v water", p.ofBase(), r.Name, at, wholePart(r.PerDay, f.PerDay), of)
 	faster := p.water.Choice.Faster.Known
 	if r.Energy.Known && f.Energy.Known {
-		s = s.And(" for %v of the energy", wholePart(r.Energy.Value, f.Energy.Value))
+		s = s.And(" for %v of %v energy", partOf(r, f, energyOf), its)
 		s = s.When(r.Energy.Value >= f.Energy.Value && !faster, ", which saves nothing")
 	}
 	s = s.When(r.Panel.Known && r.Battery.Known, ": %v, %v", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))
@@ -209,6 +212,24 @@ func wholePart[T ~float64](part, whole T) document.Quantity {
 	return q
 }
 
+// energyOf and powerOf return what a row takes, and at most if it is slowed.
+func energyOf(s *energy.Strategy) (low, high float64) {
+	return float64(s.Energy.Value), float64(s.Slowed.Value.Energy)
+}
+func powerOf(s *energy.Strategy) (low, high float64) {
+	return float64(s.Power.Value), float64(s.Slowed.Value.Power)
+}
+
+// partOf says what a row takes of what full does, as a range where it has one.
+func partOf(s, full *energy.Strategy, of func(*energy.Strategy) (low, high float64)) document.Prose {
+	low, high := of(s)
+	whole, _ := of(full)
+	if !s.Slowed.Known {
+		return document.Sentence("%v", wholePart(low, whole))
+	}
+	return document.Sentence("%v to %v", wholePart(low, whole), wholePart(high, whole))
+}
+
 // valveNote says what a valve saves, which users get wrong.
 func (p *PlanPage) valveNote() document.Prose {
 	v, full := p.row(energy.Valve), p.row(energy.FullSpeed)
@@ -218,7 +239,7 @@ func (p *PlanPage) valveNote() document.Prose {
 	s := document.Sentence("A valve closed to %v of the water still draws %v of the power", wholePart(v.PerDay, full.PerDay),
 		wholePart(v.Power.Value, full.Power.Value))
 	if r := p.exampleRow(); r != nil && r.Power.Known {
-		return s.And("; %v moves as much for %v at best: never throttle to save.", r.Name, wholePart(r.Power.Value, full.Power.Value))
+		return s.And("; %v moves as much for %v: never throttle to save.", r.Name, partOf(r, full, powerOf))
 	}
 	return s.And(": a valve saves next to nothing.")
 }
@@ -246,13 +267,18 @@ func (p *PlanPage) liftNote() document.Prose {
 func (p *PlanPage) leastNote() document.Prose {
 	full := p.row(energy.FullSpeed)
 	least, _ := p.that(func(s *energy.Strategy) bool { return s.LeastWh })
+	high, _ := p.that(func(s *energy.Strategy) bool { return s.LeastSlowed })
 	switch {
 	case least == nil || full == nil || !full.WhPerM3.Known || !p.canSlow():
 		return document.Prose{}
 	case least == full: // a slowed row's high end costs more yet
 		return document.Sentence("Water is cheapest at full speed: slower, the same water costs more.")
 	}
-	return document.Sentence("Water is cheapest at %v. Slower than that, the same water costs more again.", least.Name)
+	s := document.Sentence("Water is cheapest at %v", least.Name)
+	if high != nil && high != least {
+		s = s.And(", or at %v if %v of the full power does not fall with speed: meter it", high.Name, share(energy.SlowedFixed))
+	}
+	return s.And(". Slower than that, the same water costs more again.")
 }
 
 // smallerNote holds the next smaller pump against the slowed one that moves
