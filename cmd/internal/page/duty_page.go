@@ -226,7 +226,8 @@ func (p *PlanPage) dutySection(list []dutyPump) document.Section {
 		Range figure.Maybe[dutyRange] `json:"range"`
 	}
 	s := document.Section{Heading: "Where each pump meets the line, clean and just before cleaning",
-		Pictures: waterPictures(p.water.Works, p.water.Runs(), p.water.Choice.Nearest), Notes: []document.Prose{dirtNote(p.water.Works)}}
+		Pictures: []document.Picture{curvesPicture(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)},
+		Notes:    []document.Prose{dirtNote(p.water.Works)}}
 	var rows []row
 	for _, p := range list {
 		for _, d := range p.Duty {

@@ -43,7 +43,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		{Key: "pumps", Heading: "Pumps, fish and hours", Pictures: []document.Picture{p.goalPicture()}, Picker: &picker,
 			Controls: shown(c.pond)},
 		{Key: "water", Heading: "The water", Controls: shown(c.line),
-			Pictures: waterPictures(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)}}
+			Pictures: []document.Picture{curvesPicture(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)}}}
 	if p.Result.Solar.Known {
 		f.Groups = append(f.Groups, document.Group{Key: "sun", Heading: "Sun and battery", Controls: shown(c.sun),
 			Pictures: p.sunPictures(depth)})
@@ -106,15 +106,8 @@ func (p *PlanPage) waterTile() document.Tile {
 	if !low.Known || !goal.Known {
 		return t
 	}
-	const beyond = 2 // times what is shown, where a turnover may never end
-	at, aim := turnover.Value.In(units.Hour), goal.Value.In(units.Hour)
-	t.Span = &document.Span{Low: low.Value.In(units.Hour), At: at, High: beyond * max(at, aim), Goal: aim,
-		Tick: document.Sentence("goal %v", document.Hours.Brief(goal)), Alt: document.Sentence("%v or more; the goal is %v.",
-			p.every(low), document.Hours.Brief(goal))}
-	if high.Known {
-		t.Span.High = min(high.Value.In(units.Hour), t.Span.High)
-		t.Span.Alt = document.Sentence("Between %v and %v; the goal is %v.", p.every(low), p.every(high), document.Hours.Brief(goal))
-	}
+	t.Says = t.Says.And("; %v", p.every(low)).When(high.Known, " to %v", p.every(high)).When(!high.Known, " or more")
+	t.Says = t.Says.And(", goal %v", document.Hours.Brief(goal))
 	return t
 }
 

@@ -13,15 +13,6 @@ import (
 // curvePoints is the number of points along a curve in a picture.
 const curvePoints = 40
 
-// waterPictures show how the pumps meet the line, pump first in detail; none where there
-// are none.
-func waterPictures(works *works.Waterworks, runs []works.Run, first int) []document.Picture {
-	if len(runs) == 0 {
-		return nil
-	}
-	return []document.Picture{curvesPicture(works, runs, first)}
-}
-
 // curvesPicture shows every pump's curve against the line clean and dirty, with the duty
 // points.
 func curvesPicture(works *works.Waterworks, runs []works.Run, first int) document.Picture {

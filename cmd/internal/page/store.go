@@ -188,14 +188,13 @@ func (s store) frostText() document.Prose {
 	return frostText(s.storage, s.Outdoors, figure.Maybe[battery.Balance]{})
 }
 
-// lines are what the choice does, lacks and costs, and what handbooks say of it.
+// lines are what the choice does, lacks and costs.
 func (s store) lines() shortAnswer {
 	var lines shortAnswer
 	lines.say("Bill", s.billText())
 	lines.say("Stops", stopText(s.storage, s.Front.Chosen.Connected))
 	lines.say("Missing", s.missingText())
 	lines.say("Price", s.priceText())
-	lines.say("Handbook", s.handbookText())
 	return lines
 }
 
@@ -241,16 +240,6 @@ func (s store) priceText() document.Prose {
 	}
 	years := c.Life.Years()
 	return text.When(!math.IsInf(years, 1), "; the battery lasts some %v", document.Years.Of(years)).And(".")
-}
-
-func (s store) handbookText() document.Prose {
-	h := s.Handbook
-	if !h.AutonomyDays.Known {
-		return document.Sentence("no figures: %v.", h.AutonomyDays.Why)
-	}
-	text := document.Sentence("%v of autonomy; in the worst month", document.Days.Of(h.AutonomyDays))
-	text = text.When(h.ArrayToLoad.Known, " array to load %v before losses,", document.None.Of(h.ArrayToLoad))
-	return text.And(" energy ratio %v after losses.", document.None.Of(h.EnergyRatio))
 }
 
 // section shows the pairs by how surely they do, and the pair to buy at work.
