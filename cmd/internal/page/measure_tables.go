@@ -117,12 +117,6 @@ func (l *measuredLog) object() measureLog {
 		day(r.Day, "not within a hundred years"), day(r.Earliest, scatter), day(r.Latest, scatter)}
 }
 
-// ofToday reports whether the pump that was measured is the one that the plan fits its line to.
-func (m *Measurement) ofToday() bool {
-	i, err := m.works.Running(&m.In.Plan, "")
-	return err == nil && i == m.pump
-}
-
 // planTable holds the lines that bring a sound measurement into the plan file.
 func (m *Measurement) planTable() document.Table {
 	type row struct {
@@ -154,9 +148,11 @@ func (m *Measurement) planTable() document.Table {
 				"curve's power")
 		}
 	}
-	if m.flow.Known && (sound || label) && m.ofToday() {
-		add("measured.flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)),
-			`fits the line; add line = "dirty" if it was measured just before cleaning`)
+	if m.flow.Known && (sound || label) {
+		if today, err := m.works.Running(&m.In.Plan, ""); err == nil && today == m.pump { // the line is fitted to no other
+			add("measured.flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)),
+				`fits the line; add line = "dirty" if it was measured just before cleaning`)
+		}
 	}
 	if sound && !label && cause == pumps.DirtyLine {
 		add(dirtLossKey, units.Sprintf("%.0f %%", 100*m.finding.Value.Loss), "if it was measured just before cleaning")

@@ -53,34 +53,13 @@ func assumed(list []figure.Assumed) []document.Assumption {
 var caution = document.Plain("Electricity beside water kills. Work on mains voltage, earthing and residual-current protection is for a " +
 	"licensed person; local rules come before anything here.")
 
-// takeCare are cautions as a page holds them.
-func takeCare(list []units.Text) []document.Prose {
-	var all []document.Prose
-	for _, line := range list {
-		all = append(all, document.Told(line))
-	}
-	return all
-}
-
 // doubts returns warnings as a page holds them.
 func doubts(lists ...[]data.Warning) []document.Warning {
-	var all []document.Warning
-	for _, w := range slices.Concat(lists...) {
+	return document.Each(slices.Concat(lists...), func(w data.Warning) document.Warning {
 		message := w.Message
 		w.Message = ""
-		all = append(all, document.Warning{Where: w.String(), Message: message})
-	}
-	return all
-}
-
-// spell returns a length of time, or a number of hours, in hours, or in minutes where
-// it is short.
-func spell(length any) document.Quantity {
-	q := document.Hours.Of(length)
-	if q.Value < 1 {
-		return document.Minutes.Rough(q.Value * 60)
-	}
-	return q
+		return document.Warning{Where: w.String(), Message: message}
+	})
 }
 
 // share returns a share as a page shows one that a reader may have given.

@@ -136,7 +136,7 @@ func (p *PlanPage) store(d energy.DayAndNight) store { return store{p.In, d.Stor
 func (p *PlanPage) document(title document.Prose, object any) *document.Document {
 	doc := p.In.document(title, object)
 	doc.Warnings, doc.Assumed, doc.Sources = doubts(p.warnings()), assumedOf(p.water.Works, p.Result.Assumed), p.sources()
-	doc.Cautions = takeCare(p.Result.Cautions())
+	doc.Cautions = document.Each(p.Result.Cautions(), document.Told)
 	return doc
 }
 

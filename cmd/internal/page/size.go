@@ -154,7 +154,7 @@ func (v *SizeView) Document() *document.Document {
 	doc := v.In.document(storageTitle(v.In, s, "panel and battery"), v.object())
 	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Size.Warnings, c.Connected.Warnings, v.charging().Warnings)
 	doc.Assumed, doc.Sources, doc.Cautions = assumed(slices.Concat(v.Size.Assumed, s.Assumed)), append(s.Sources, sizeSources...),
-		takeCare(s.Cautions())
+		document.Each(s.Cautions(), document.Told)
 	if len(v.Size.Front.Pairs) > 0 {
 		doc.Sections = []document.Section{v.frontSection()}
 	}

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -263,15 +264,11 @@ func (s store) section(heading string) document.Section {
 
 // storageTitle names what a page about a storage is about.
 func storageTitle(in *Input, s *energy.Storage, what string) document.Prose {
-	switch {
-	case in.Plan.Name != "":
-		return document.Sentence("%v: %v", in.Plan.Name, what)
-	case s.Sky == nil:
-		return document.Sentence("Measured hours: %v", what)
-	case s.Sky.Climate.Place != "":
-		return document.Sentence("%v: %v", s.Sky.Climate.Place, what)
+	where := "Measured hours"
+	if s.Sky != nil {
+		where = cmp.Or(s.Sky.Climate.Place, "At "+placeText(s.Sky.Climate.Site))
 	}
-	return document.Sentence("At %v: %v", placeText(s.Sky.Climate.Site), what)
+	return document.Sentence("%v: %v", cmp.Or(in.Plan.Name, where), what)
 }
 
 // storageSources are the methods behind every page about a battery.

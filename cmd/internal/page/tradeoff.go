@@ -182,7 +182,7 @@ func (p *PlanPage) slowerLine() document.Prose {
 	s = s.When(r.Panel.Known && r.Battery.Known, ": %v, %v", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery))
 	v := verdictOf(r)
 	s = s.When(v.Meets() && faster, "; meets the goal").When(v.Meets() && !faster, "; still meets the goal")
-	return s.When(v.Missed.Known, "; misses the goal by %v", spell(v.Missed.Value)).And(".")
+	return s.When(v.Missed.Known, "; misses the goal by %v", document.Hours.Brief(v.Missed)).And(".")
 }
 
 // winterLine offers to stand still through the dark months, and says what that risks.
