@@ -43,10 +43,10 @@ var commands = []command{
 	{use: "compare [PLAN]", group: groupParts,
 		make: outcomePage(energy.Water, (*page.PlanPage).CompareDocument, (*page.PlanPage).NoPump)},
 	{use: "sun [PLAN]", group: groupParts, make: (*request).sunPage},
-	{use: "balance [PLAN]", group: groupParts, own: onceFlag, make: (*request).balancePage},
+	{use: "balance [PLAN]", group: groupParts, own: repeatFlag(false, ""), make: (*request).balancePage},
 	{use: "tradeoff [FILE or folder or -]", group: groupParts,
 		make: outcomePage(energy.All, (*page.PlanPage).TradeoffDocument, (*page.PlanPage).NoAnswer)},
-	{use: "size [PLAN]", group: groupParts, own: twiceFlag, make: (*request).sizePage},
+	{use: "size [PLAN]", group: groupParts, own: repeatFlag(true, ", as size always does"), make: (*request).sizePage},
 	{use: "measure [PLAN]", group: groupCheck, own: testFlags, make: (*request).measurePage},
 	{use: "tables [NAME]", group: groupCheck, names: tableNames, make: (*request).tablesPage},
 }

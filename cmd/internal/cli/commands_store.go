@@ -14,15 +14,13 @@ import (
 	"sunrill/energy/battery"
 )
 
-func onceFlag(r *request, flags *pflag.FlagSet) {
-	flags.BoolVar(&r.twice, "repeat", false, "read the hours twice and count the second reading")
-	markGroup(flags, groupReading, "repeat")
-}
-
-// twiceFlag declares what size does anyway, as it takes the flags of balance.
-func twiceFlag(r *request, flags *pflag.FlagSet) {
-	flags.BoolVar(&r.twice, "repeat", true, "read the hours twice and count the second reading, as size always does")
-	markGroup(flags, groupReading, "repeat")
+// repeatFlag declares whether the hours are read twice; size does so anyway, and takes the
+// flags of balance.
+func repeatFlag(twice bool, usage string) func(*request, *pflag.FlagSet) {
+	return func(r *request, flags *pflag.FlagSet) {
+		flags.BoolVar(&r.twice, "repeat", twice, "read the hours twice and count the second reading"+usage)
+		markGroup(flags, groupReading, "repeat")
+	}
 }
 
 // store reads the plan and every file that says what a battery meets. need is

@@ -58,14 +58,12 @@ type Group struct {
 	Pictures     []Picture
 }
 
-// Control changes one value of a plan: a slider through steps, or a choice between a
-// few words.
+// Control changes one value of a plan: a slider through steps.
 type Control struct {
 	Key   string // of the plan
 	Label string
 	Steps []Setting
 	At    int // the step that the plan has
-	Words bool
 }
 
 // Setting is one step of a Control: the settings that make it, none where the plan is
@@ -170,7 +168,7 @@ func (h *page) steps(c Control) (names, sets string) {
 	return string(n), string(s)
 }
 
-// control is a slider, or a few words to choose from, with room for its fault.
+// control is a slider, with room for its fault.
 func (h *page) control(c Control) markup {
 	names, sets := h.steps(c)
 	id, at := "c-"+c.Key, strconv.Itoa(c.At)
@@ -178,14 +176,6 @@ func (h *page) control(c Control) markup {
 	put := element("button", pairs{"type", "button", "class", "undo", "hidden", "hidden", "aria-label", "put back " + now + ": " + c.Label},
 		text("put back "+now))
 	data := pairs{"data-key", c.Key, "data-names", names, "data-sets", sets, "data-at", at}
-	if c.Words {
-		var words markup
-		for i, s := range c.Steps {
-			words += element("label", nil, h.radio(id, "", i, c.At), text(s.Name.Text(h.system, Clean)))
-		}
-		return element("fieldset", append(data, "class", "control", "hidden", "hidden"), element("legend", nil, text(c.Label)),
-			element("div", pairs{"class", "words"}, words), put)
-	}
 	return element("div", append(data, "class", "control", "hidden", "hidden"), element("label", pairs{"for", id}, text(c.Label)),
 		element("output", pairs{"for", id}, text(now)),
 		element("input", pairs{"type", "range", "id", id, "min", "0", "max", strconv.Itoa(len(c.Steps) - 1), "value", at,

@@ -177,8 +177,11 @@ func (u Unit) ShownSymbol(system units.System) string {
 // Figure returns v, in the unit that u's keys end in, as a page in system
 // shows it, without its unit.
 func (u Unit) Figure(v float64, system units.System, digits int) string {
-	if u.money() {
-		return formatMoney(v)
+	switch {
+	case u.money() && math.Abs(v) < 99.995:
+		return units.Sprintf("%.2f", v)
+	case u.money():
+		return units.Sprintf("%.0f", v)
 	}
 	if u.offset != 0 && digits <= 0 {
 		// Near a zero that is but a mark on the scale, three digits would be thousandths.
@@ -260,14 +263,6 @@ func formatNumber(v float64, digits int) string {
 		return trimZeros(s)
 	}
 	return s
-}
-
-// formatMoney returns v with cents below 100 and whole above.
-func formatMoney(v float64) string {
-	if math.Abs(v) < 99.995 {
-		return units.Sprintf("%.2f", v)
-	}
-	return units.Sprintf("%.0f", v)
 }
 
 // shownIn returns v, in the unit that u's keys end in, in the unit that a page

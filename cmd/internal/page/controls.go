@@ -92,7 +92,7 @@ func own[T ~float64](v *T) *float64 {
 // choice is a control of a few words of a key.
 func (c controls) choice(label, key, now string) []document.Control {
 	k, _ := plan.KeyNamed(key)
-	out := document.Control{Key: key, Label: label, Words: true, At: slices.Index(k.Choices, now)}
+	out := document.Control{Key: key, Label: label, At: slices.Index(k.Choices, now)}
 	if out.At < 0 {
 		return nil
 	}

@@ -33,7 +33,7 @@ func (m *Measurement) Document() *document.Document {
 		doc.Sections = append(doc.Sections, document.Section{Heading: "What the plan can learn from it", Tables: []document.Table{t}})
 	}
 	doc.Sources, doc.Cautions = measureSources, []document.Prose{caution}
-	doc.Work = func() []document.Step { return m.figures(object).work() }
+	doc.Work = func() []document.Step { return newFigures(object, &m.In.Plan).work() }
 	if m.works == nil {
 		doc.Title = document.Sentence("Measured, without a plan")
 		if m.log != nil && !m.In.Plan.Given(dirtLossKey) {
@@ -89,12 +89,7 @@ func (m *Measurement) findingLine() document.Prose {
 	case m.works == nil || !m.flow.Known:
 		return document.Prose{}
 	case !m.finding.Known:
-		s := document.Sentence("nothing can be said of the cause: %v", m.finding.Why)
-		if low, high := m.clean.Low.LeastFlow(), m.clean.High.LeastFlow(); m.clean.Bracket && low > 0 {
-			s = s.And("; it gives %v to %v when clean, and the measured flow takes the place of that", document.Flow.Of(low),
-				document.Flow.Of(high))
-		}
-		return s.And(".")
+		return document.Sentence("nothing can be said of the cause: %v.", m.finding.Why)
 	case f.Cause == pumps.AsPlanned || f.Cause == pumps.DoubtfulTest:
 		return document.Sentence("%v: %v.", f.Cause, f.Why)
 	case f.Loss > 0:
@@ -110,11 +105,7 @@ func (m *Measurement) meterLine() document.Prose {
 	s := document.Sentence("%v", document.Power.Of(m.power))
 	w := m.finding.Value.Powers
 	if !w.Known {
-		if clean, dirty := m.clean.LeastPower(), m.dirty.LeastPower(); clean > 0 && dirty > 0 {
-			s = document.Sentence("%v; the plan has %v when clean and %v just before cleaning, and only a flow beside it tells more", s,
-				document.Power.Of(clean), document.Power.Of(dirty))
-		}
-		return s.And(".")
+		return s.When(!m.flow.Known, "; a flow beside it tells more").And(".")
 	}
 	s = s.And("; on its curve the pump draws %v at this flow (within %v)", document.Power.Of(w.Value.OnCurve),
 		document.Power.Of(w.Value.Tolerance))

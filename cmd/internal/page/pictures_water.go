@@ -38,9 +38,9 @@ func curvesPicture(works *works.Waterworks, runs []works.Run, first int) documen
 			curves = append(curves, s)
 		}
 	}
-	clean := lineSeries("line, clean", works.Line, 0, most, top)
+	clean := lineSeries("line, clean", works.Line, most, top)
 	clean.Ink = document.InkBlack
-	dirty := lineSeries("line, dirty", works.Line.WithDirt(works.Dirt), 0, most, top)
+	dirty := lineSeries("line, dirty", works.Line.WithDirt(works.Dirt), most, top)
 	dirty.Ink, dirty.Dash = document.InkDirt, document.Dashed
 	p.Chart.Series = append(p.Chart.Series, curves...)
 	p.Chart.Series = append(p.Chart.Series, clean)
@@ -67,10 +67,10 @@ func along(from, to units.Flow, top float64, head func(units.Flow) (units.Length
 	return x, y
 }
 
-// lineSeries is the head that a line asks for between two flows, as far as head top or
+// lineSeries is the head that a line asks for up to a flow, as far as head top or
 // somewhat above its lift where that is higher.
-func lineSeries(name string, line *pumps.System, from, to units.Flow, top units.Length) document.Series {
-	x, y := along(from, to, float64(max(top*11/10, line.Lift()*12/10)), func(q units.Flow) (units.Length, error) {
+func lineSeries(name string, line *pumps.System, to units.Flow, top units.Length) document.Series {
+	x, y := along(0, to, float64(max(top*11/10, line.Lift()*12/10)), func(q units.Flow) (units.Length, error) {
 		return line.HeadAt(q), nil
 	})
 	return document.Series{Name: name, X: x, Y: y}

@@ -25,11 +25,9 @@ func (p *PlanPage) short(fish bool) []document.Line {
 	if better := p.bestPlanText(p.Result.BestPlan); p.In.Plan.Site.Mains && !better.IsZero() {
 		cost.More = append(cost.More, better)
 	}
+	silent := func(l document.Line) bool { return len(l.Rows)+len(l.Sentences()) == 0 }
 	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), cost, p.noMains(), p.danger(fish)}, silent)
 }
-
-// silent reports whether a part has nothing to say.
-func silent(l document.Line) bool { return len(l.Rows)+len(l.Sentences()) == 0 }
 
 // checks are the slips in the plan that turn the whole answer, and values that are still
 // those of a new plan: they come first.

@@ -5,8 +5,6 @@ import (
 	"strconv"
 	"time"
 
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"sunrill/cmd/internal/document"
 	"sunrill/data/clock"
 	"sunrill/data/plan"
@@ -164,18 +162,4 @@ func (f *figures) point(at string, w *works.Waterworks, i int, r pumps.Run, d pu
 	default:
 		f.set(at, "full_power_w", spec.Metered, "speed_fraction", w.Speed, "pumps", max(1, spec.Count))
 	}
-}
-
-// figures returns what the working of a test is made of beside object.
-func (m *Measurement) figures(object any) *figures {
-	f := newFigures(object, &m.In.Plan)
-	for i, t := range m.Times {
-		if b := m.flow.Value.Bucket; b.Known && b.Value.Timings == len(m.Times) {
-			f.set("bucket.read_s", strconv.Itoa(i+1), t)
-			if n := float64(len(m.Times)); n > 2 {
-				f.set("bucket", "student_factor", distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(0.975))
-			}
-		}
-	}
-	return f
 }
