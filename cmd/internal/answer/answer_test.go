@@ -97,27 +97,6 @@ func demoFront(t *testing.T, e *Engine) (*page.Input, *document.Front) {
 	return in, made.Document().Front(e.System)
 }
 
-// TestSpeedsAreALineThatRises: the line through the speeds goes from the slowest to full speed,
-// also where the slowest for the goal is added to them.
-func TestSpeedsAreALineThatRises(t *testing.T) {
-	_, front := demoFront(t, of(units.Metric, true, "pond.turnover_goal=7 h", "reliability.years=1"))
-	lines := 0
-	for _, g := range front.Groups {
-		for _, p := range g.Pictures {
-			for _, series := range p.Chart.Series {
-				if p.Key == "tradeoff" && series.As == document.AsLine {
-					if lines++; len(series.X) < 5 || !slices.IsSorted(series.X) {
-						t.Errorf("the speeds take %v kWh a day", series.X)
-					}
-				}
-			}
-		}
-	}
-	if lines != 1 {
-		t.Errorf("%d lines", lines)
-	}
-}
-
 // TestEveryStepIsTaken: what a control offers, the plan takes, in any units.
 func TestEveryStepIsTaken(t *testing.T) {
 	for system := range units.Imperial + 1 {
