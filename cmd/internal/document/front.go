@@ -55,6 +55,7 @@ type Group struct {
 	Key, Heading string
 	Controls     []Control
 	Picker       *Picker
+	Scene        *Scene
 	Pictures     []Picture
 }
 
@@ -140,6 +141,10 @@ func (h *page) opening(d *Document) markup {
 // group returns a group of controls beside what it moves.
 func (h *page) group(g Group) markup {
 	var shown markup
+	if g.Scene != nil {
+		shown += element("figure", nil, h.slot("div", "scene", nil, g.Scene.draw(h.system).svg("role", "img", "aria-label",
+			Clean(g.Scene.alt(h.system)))))
+	}
 	if g.Picker != nil && len(g.Pictures) > 0 {
 		shown += h.drawn(g.Pictures[0]) + h.picker(*g.Picker) + each(g.Pictures[1:], h.drawn)
 	} else {

@@ -24,6 +24,8 @@ func frontOf(name string) *document.Front {
 		Groups: []document.Group{{Key: "water", Heading: "Water", Controls: []document.Control{own, words},
 			Picker: &document.Picker{Control: picker, Heads: []string{"a", "b"}, Rows: [][]document.Prose{{said, said}, {said, said}},
 				State: []document.State{document.Good, document.Danger}},
+			Scene: &document.Scene{Pump: name, Flow: said, Clean: said, Lift: said, Volume: said, Hose: said, LiftM: 1, WidthM: 3, DepthM: 1,
+				TankWidthM: 1, TankM: 0.5},
 			Pictures: documenttest.HostilePage(name).Pictures()}}}
 }
 

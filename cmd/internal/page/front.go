@@ -42,7 +42,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	f.Groups = []document.Group{
 		{Key: "pumps", Heading: "Pumps, fish and hours", Pictures: []document.Picture{p.goalPicture()}, Picker: &picker,
 			Controls: shown(c.pond)},
-		{Key: "water", Heading: "The water", Controls: shown(c.line),
+		{Key: "water", Heading: "The water", Scene: p.scene(), Controls: shown(c.line),
 			Pictures: []document.Picture{curvesPicture(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)}}}
 	if p.Result.Solar.Known {
 		f.Groups = append(f.Groups, document.Group{Key: "sun", Heading: "Sun and battery", Controls: shown(c.sun),

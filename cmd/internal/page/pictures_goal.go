@@ -1,6 +1,7 @@
 package page
 
 import (
+	"math"
 	"slices"
 
 	"sunrill/cmd/internal/document"
@@ -72,6 +73,52 @@ func (p *PlanPage) goalPicture() document.Picture {
 
 // mostTold is how many pumps are named in a sentence about all of them.
 const mostTold = 4
+
+// scene returns the section through pond and filter, none where the pond is not known.
+func (p *PlanPage) scene() *document.Scene {
+	pond := p.water.Pond
+	if !pond.Known {
+		return nil
+	}
+	plan, pump := &p.In.Plan, p.nearest()
+	flow := document.Sentence("nothing flows")
+	if pump.Dirty.Flow > 0 {
+		flow = flowing(pump.Dirty)
+	}
+	s := &document.Scene{Pump: pump.Name, Flow: flow, Clean: document.Prose{}.When(pump.Clean.Flow > 0,
+		"just before cleaning; %v clean", flowing(pump.Clean)),
+		Volume: document.Sentence("%v", document.Volume.Of(pond.Value.Volume)), LiftM: float64(p.water.Works.Line.Lift())}
+	s.Lift = document.Sentence("%v", document.Head.Of(p.water.Works.Line.Lift()))
+	area := math.Pow(float64(pond.Value.Volume), 2.0/3) * 1.5 // of a pond of usual shape, where the plan gives none
+	if pond.Value.Surface.Known {
+		area = float64(pond.Value.Surface.Value)
+	}
+	s.WidthM, s.DepthM = 2*math.Sqrt(area/math.Pi), 1.25*float64(pond.Value.Volume)/area
+	if d := plan.Pond.Depth; d != nil {
+		s.DepthM = float64(*d)
+	}
+	if f := p.water.Filter; f.Known && plan.Filter.Depth != nil {
+		s.TankM = float64(*plan.Filter.Depth)
+		s.TankWidthM = math.Sqrt(float64(f.Value.Volume) / s.TankM)
+	}
+	feeds, branches := plan.Feeds, len(plan.Branches)
+	var length units.Length
+	for _, f := range feeds {
+		if f.Length != nil {
+			length += *f.Length
+		}
+	}
+	switch {
+	case branches > 0:
+		s.Hose = document.Sentence("%v branches", branches)
+	case length > 0:
+		s.Hose = document.Sentence("%v of hose", document.Length.Of(length))
+		if bore := boreOf(feeds[longest(feeds)]); bore > 0 {
+			s.Hose = document.Sentence("%v, bore %v", document.Length.Of(length), document.Bore.Of(bore))
+		}
+	}
+	return s
+}
 
 // paidPicture shows what keeping the pump of today costs over the years against the
 // swap that keep weighs.

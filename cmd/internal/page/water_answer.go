@@ -51,6 +51,16 @@ func (p *PlanPage) remedy() document.Prose {
 	return s.When(!s.IsZero(), " would do.")
 }
 
+func flowing(s works.WaterState) document.Prose {
+	switch low, high := s.Low, s.High; {
+	case s.OfLabel && low.Known && high.Known:
+		return document.Sentence("%v to %v", document.Flow.Of(low), document.Flow.Of(high))
+	case s.AtLeast:
+		return document.Sentence("at least %v", document.Flow.Of(s.Flow))
+	}
+	return document.Sentence("%v", document.Flow.Of(s.Flow))
+}
+
 // doubt says how surely pump i is enough and what of the pond and the line moves that
 // most: that is of the goal as shown, to which the doubt about an assumed one adds nothing.
 func (p *PlanPage) doubt(i int) document.Prose {
