@@ -3,6 +3,7 @@ package cli
 import (
 	"fmt"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -20,12 +21,14 @@ type pageOptions struct {
 	units   units.System
 	working bool
 	all     bool // the long page, where there is a short one
+
+	pictures string // folder for the pictures of the page
 }
 
 // short reports whether of a page with a short answer only that is printed.
 func (o *pageOptions) short() bool {
 	_, format, err := o.target()
-	return err == nil && format.Name == "text" && !o.all && !o.working
+	return err == nil && format.Name == "text" && !o.all && !o.working && o.pictures == ""
 }
 
 // addPageFlags declares the flags of pageOptions on cmd.
@@ -34,10 +37,11 @@ func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags.Var(&o.format, "format", "how to print the page (default: by the ending of --output, else text)")
 	completeWords(cmd, "format", report.FormatNames())
 	flags.StringVarP(&o.output, "output", "o", "", "write the page to `FILE`, whole or not at all; - is standard output")
-	flags.Var(&o.units, "units", "units of text, Markdown and HTML")
+	flags.Var(&o.units, "units", "units of text, Markdown, HTML and pictures")
 	completeWords(cmd, "units", strings.Split(o.units.Type(), "|"))
 	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
-	markGroup(flags, groupPage, "format", "output", "units", "working")
+	flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as PNG")
+	markGroup(flags, groupPage, "format", "output", "units", "working", "pictures")
 }
 
 // target returns where the page goes, "" for standard output, and its format.
@@ -79,6 +83,9 @@ func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string
 	if err != nil {
 		return err
 	}
+	if err := writePictures(s, d, o, inputs); err != nil {
+		return err
+	}
 	if format.Name == "csv" {
 		// A table has no room for doubts.
 		for _, w := range d.WarningTexts(o.units) {
@@ -89,16 +96,42 @@ func writePage(s *Streams, d *document.Document, o *pageOptions, inputs []string
 		_, err := s.Out.Write(page)
 		return err
 	}
-	return writeApart(path, page, inputs)
+	return writeApart("--output", path, page, inputs)
 }
 
-// writeApart writes the page whole to the file at path, but never over one of inputs, by
-// whatever name.
-func writeApart(path string, file []byte, inputs []string) error {
+// writePictures writes every picture of the page to the folder that o names,
+// each as PNG, a file whole or not at all.
+func writePictures(s *Streams, d *document.Document, o *pageOptions, inputs []string) error {
+	pictures := d.Pictures()
+	switch {
+	case o.pictures == "":
+		return nil
+	case len(pictures) == 0:
+		s.say("warning", "this page has no pictures")
+		return nil
+	}
+	if err := os.MkdirAll(o.pictures, 0o777); err != nil {
+		return fmt.Errorf("cannot make the folder %s: %w", o.pictures, cause(err))
+	}
+	for _, p := range pictures {
+		image, err := report.PNG(p, o.units)
+		if err == nil {
+			err = writeApart("--pictures", filepath.Join(o.pictures, p.Key+".png"), image, inputs)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// writeApart writes a file whole that flag asks for, but never over one of inputs,
+// by whatever name.
+func writeApart(flag, path string, file []byte, inputs []string) error {
 	there, err := os.Stat(path)
 	for _, in := range inputs {
 		if info, inErr := os.Stat(in); err == nil && inErr == nil && os.SameFile(there, info) {
-			return &data.Error{Key: "--output", Found: path, Message: "it would replace its own input " + in,
+			return &data.Error{Key: flag, Found: path, Message: "it would replace its own input " + in,
 				Allowed: "a file that the page is not made from"}
 		}
 	}

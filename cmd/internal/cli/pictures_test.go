@@ -1,7 +1,11 @@
 package cli
 
 import (
+	"bytes"
 	"encoding/json"
+	"image/png"
+	"os"
+	"path/filepath"
 	"regexp"
 	"strings"
 	"testing"
@@ -95,5 +99,45 @@ func TestHTMLHasTheNumbersOfJSON(t *testing.T) {
 				t.Errorf("%s: JSON has no %s, shown as %s", name, f[2], f[3])
 			}
 		}
+	}
+}
+
+func TestPicturesAreWrittenAsFiles(t *testing.T) {
+	t.Chdir(t.TempDir())
+	if code, out, errs := run("duty", "--demo", "--pictures", "drawn/here"); code != exitAnswered || out == "" || errs != "" {
+		t.Fatalf("exit %d, says %q", code, errs)
+	}
+	files, err := filepath.Glob("drawn/here/*")
+	if err != nil || strings.Join(files, " ") != "drawn/here/curves.png" {
+		t.Fatalf("files %v, %v", files, err)
+	}
+	image, err := os.ReadFile("drawn/here/curves.png")
+	if err != nil {
+		t.Fatal(err)
+	}
+	size, err := png.DecodeConfig(bytes.NewReader(image))
+	if err != nil || size.Width < 1000 {
+		t.Errorf("an image %d wide, %v", size.Width, err)
+	}
+	if err := os.WriteFile("file", nil, 0o666); err != nil {
+		t.Fatal(err)
+	}
+	if code, _, errs := run("duty", "--demo", "--pictures", "file"); code != exitNoAnswer || !strings.Contains(errs, "cannot make the folder") {
+		t.Errorf("into a file: exit %d, says %q", code, errs)
+	}
+	if code, _, errs := run("tables", "--pictures", "drawn"); code != exitAnswered || !strings.Contains(errs, "no pictures") {
+		t.Errorf("without pictures: exit %d, says %q", code, errs)
+	}
+	// A picture must not take the place of what the page is made from.
+	const curve = "flow (L/h),head (m)\n0,2.5\n2000,0.6\n"
+	if err := os.WriteFile("drawn/here/curves.png", []byte(curve), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"duty", "--curve", "drawn/here/curves.png", "--static-head", "0.9m", "--pipe-bore", "25mm", "--pipe-length", "10m", "--pictures", "drawn/here"}
+	if code, _, errs := run(args...); code != exitUsage || !strings.Contains(errs, "own input") {
+		t.Errorf("over its input: exit %d, says %q", code, errs)
+	}
+	if kept, err := os.ReadFile("drawn/here/curves.png"); err != nil || string(kept) != curve {
+		t.Errorf("the input now holds %.60q, %v", kept, err)
 	}
 }

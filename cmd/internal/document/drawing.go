@@ -7,8 +7,8 @@ import (
 	"sunrill/data/units"
 )
 
-// Drawing is a picture laid out on a sheet. Lengths are in points, from the upper left
-// corner.
+// Drawing is a picture laid out on a sheet: what every drawer draws, so that
+// SVG and PNG cannot differ. Lengths are in points, from the upper left corner.
 type Drawing struct {
 	Width, Height float64
 	Parts         []Part // in the order of painting
@@ -38,6 +38,8 @@ const (
 	plotHeight   = 170 // of the part with the data
 	legendSize   = 11.5
 	tickSize     = 11
+	titleSize    = 14
+	sheetMargin  = 8
 	legendRow    = 16
 	swatch       = 22   // width of what is drawn before a name in the legend
 	mostLabel    = 30   // letters of a name in a picture
@@ -72,9 +74,15 @@ func box(left, top, right, bottom float64) []Point {
 	return []Point{{left, top}, {right, top}, {right, bottom}, {left, bottom}}
 }
 
-// draw lays p out in the units of system, without its title.
-func (p Picture) draw(system units.System) Drawing {
-	s := sketch{chart: p.Chart, system: system, Drawing: Drawing{Width: drawingWidth}}
+// Draw lays p out in the units of system. On a sheet of its own it stands with its
+// title on paper; in a page it has neither.
+func (p Picture) Draw(system units.System, sheet bool) Drawing {
+	s := sketch{chart: p.Chart, system: system, right: drawingWidth, Drawing: Drawing{Width: drawingWidth}}
+	if sheet {
+		s.right, s.left = drawingWidth-sheetMargin, sheetMargin
+		s.Parts = append(s.Parts, Part{}) // the paper, once its height is known
+		s.title(Softened(p.Title.Text(system, Clean)))
+	}
 	s.legend()
 	if p.Chart.Across {
 		s.across()
@@ -82,15 +90,20 @@ func (p Picture) draw(system units.System) Drawing {
 		s.axes()
 		s.series()
 	}
+	if sheet {
+		s.Height += sheetMargin
+		s.Parts[0] = filled(InkPaper, box(0, 0, s.Width, s.Height)...)
+	}
 	return s.Drawing
 }
 
 // sketch is a drawing in the making: Height is how far it is filled.
 type sketch struct {
 	Drawing
-	chart  Chart
-	system units.System
-	x, y   scale
+	chart       Chart
+	left, right float64 // the margins
+	system      units.System
+	x, y        scale
 }
 
 // scale maps a span of an axis on the sheet.
@@ -102,16 +115,29 @@ type scale struct {
 // of returns the place of v, which is in the unit of the axis.
 func (s scale) of(v float64) float64 { return s.at + (v-s.from)/(s.to-s.from)*s.length }
 
+// title writes the title in as many lines as it needs.
+func (s *sketch) title(text string) {
+	const most = 160 // letters: a name from a file may have any number
+	words := Each(strings.Fields(abridged(text, most)), func(word string) string { return abridged(word, mostLabel) })
+	s.Height = sheetMargin
+	wide := func(s string) int { return int(TextWidth(s, titleSize) + 4) } // with the space behind it
+	for _, line := range units.Wrapped("", "", strings.Join(words, " "), int(s.right-s.left), wide) {
+		s.Height += 1.25 * titleSize
+		s.words(s.left, s.Height-0.25*titleSize, line, titleSize, InkBlack, 0)
+	}
+	s.Height += sheetMargin
+}
+
 // legend writes what each thing is above the picture, where it covers none of it.
 func (s *sketch) legend() {
-	x, gap := 0.0, 14.0
+	x, gap := s.left, 14.0
 	for i, e := range s.entries() {
 		name := abridged(Clean(e.name), mostLabel+4)
-		width := e.width + 6 + textWidth(name, legendSize)
+		width := e.width + 6 + TextWidth(name, legendSize)
 		if i == 0 {
 			s.Height += legendRow
-		} else if x+width > drawingWidth {
-			x = 0
+		} else if x+width > s.right {
+			x = s.left
 			s.Height += legendRow
 		}
 		s.add(e.swatch(Point{x, s.Height - 4 - middle*legendSize})...)
@@ -125,26 +151,26 @@ func (s *sketch) axes() {
 	c := s.chart
 	x, y := c.extent()
 	s.Height += tickSize + 3
-	s.words(0, s.Height-1, c.Y.title(s.system), tickSize, InkQuiet, 0)
+	s.words(s.left, s.Height-1, c.Y.title(s.system), tickSize, InkQuiet, 0)
 	s.Height += 10
 	ticks, widest := c.Y.ticks(y, s.system), 0.0
 	for _, t := range ticks {
-		widest = max(widest, textWidth(t.label, tickSize))
+		widest = max(widest, TextWidth(t.label, tickSize))
 	}
-	left, foot := widest+6, s.Height+plotHeight
+	left, foot := s.left+widest+6, s.Height+plotHeight
 	s.y = scale{y, foot, -plotHeight}
-	s.x = scale{x, left, drawingWidth - left - 2}
+	s.x = scale{x, left, s.right - left - 2}
 	var across [][]Point
 	for _, t := range ticks {
 		at := s.y.of(t.at)
 		s.words(left-6, at+middle*tickSize, t.label, tickSize, InkQuiet, 1)
 		if t.at > y.from {
-			across = append(across, []Point{{left, at}, {drawingWidth, at}})
+			across = append(across, []Point{{left, at}, {s.right, at}})
 		}
 	}
 	s.add(Part{Lines: across, Width: 0.7, Ink: InkFaint})
 	if len(c.Names) > 0 {
-		s.add(stroke(InkQuiet, 0.8, Point{left, foot}, Point{drawingWidth, foot}))
+		s.add(stroke(InkQuiet, 0.8, Point{left, foot}, Point{s.right, foot}))
 		s.Height = foot + 4 + tickSize
 		letters := int(s.x.length / float64(len(c.Names)) / (0.58 * tickSize))
 		for i, name := range c.Names {
@@ -158,13 +184,13 @@ func (s *sketch) axes() {
 
 // foot writes the marks of an axis under a line at y, and its title.
 func (s *sketch) foot(a Axis, along scale, y float64) {
-	s.add(stroke(InkQuiet, 0.8, Point{along.at, y}, Point{drawingWidth, y}))
+	s.add(stroke(InkQuiet, 0.8, Point{along.at, y}, Point{s.right, y}))
 	for _, t := range a.ticks(along.span, s.system) {
-		at, half := along.of(t.at), textWidth(t.label, tickSize)/2
+		at, half := along.of(t.at), TextWidth(t.label, tickSize)/2
 		s.add(stroke(InkQuiet, 0.8, Point{at, y}, Point{at, y + 3}))
-		s.words(max(min(at, drawingWidth-half), half), y+4+tickSize, t.label, tickSize, InkQuiet, 0.5)
+		s.words(max(min(at, s.right-half), s.left+half), y+4+tickSize, t.label, tickSize, InkQuiet, 0.5)
 	}
-	s.words(drawingWidth, y+7+2*tickSize, a.title(s.system), tickSize, InkQuiet, 1)
+	s.words(s.right, y+7+2*tickSize, a.title(s.system), tickSize, InkQuiet, 1)
 	s.Height = y + 11 + 2*tickSize
 }
 
@@ -238,8 +264,8 @@ func roundStep(v float64) float64 {
 	return 10 * power
 }
 
-// textWidth returns about how wide text is in the common sans-serif fonts.
-func textWidth(text string, size float64) float64 {
+// TextWidth returns about how wide text is in the common sans-serif fonts.
+func TextWidth(text string, size float64) float64 {
 	sum := 0.0
 	for _, r := range text {
 		switch {

@@ -236,7 +236,7 @@ func (h *page) inFigure(p Picture) markup {
 		heading = "h3"
 	}
 	return element("figcaption", nil, element(heading, nil, h.prose(p.Title))) +
-		p.draw(h.system).svg("role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean)))
+		p.Draw(h.system, false).svg("role", "img", "aria-label", Clean(p.Alt.Text(h.system, Clean)))
 }
 
 // table returns t and about how many letters wide it is; name is said to those who cannot

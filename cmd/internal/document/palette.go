@@ -50,6 +50,9 @@ var palette = [numberOfInks]pigment{
 // light to dark.
 func (i Ink) variable() string { return "var(--" + palette[i].name + ")" }
 
+// OnPaper returns the colour of the ink on light paper, such as "#1D2A2B".
+func (i Ink) OnPaper() string { return palette[i].light }
+
 // styleVariables returns the palette as custom properties of CSS, light or dark.
 func styleVariables(dark bool) string {
 	var b strings.Builder

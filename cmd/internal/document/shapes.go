@@ -91,7 +91,7 @@ func (s *sketch) series() {
 		}
 	}
 	for _, r := range c.Rules {
-		s.add(r.part(Point{s.x.at, s.y.of(r.At)}, Point{drawingWidth, s.y.of(r.At)}))
+		s.add(r.part(Point{s.x.at, s.y.of(r.At)}, Point{s.right, s.y.of(r.At)}))
 	}
 }
 
@@ -156,13 +156,13 @@ func (s *sketch) across() {
 			span.take(1.04 * v)
 		}
 	}
-	axis := scale{span, 1, drawingWidth - 4}
+	axis := scale{span, s.left + 1, s.right - s.left - 4}
 	top := s.Height + 4
 	for i, name := range c.Names {
 		y := top + row*float64(i)
-		s.words(0, y+tickSize, abridged(Clean(name), mostLabel+4), tickSize, InkBlack, 0)
+		s.words(s.left, y+tickSize, abridged(Clean(name), mostLabel+4), tickSize, InkBlack, 0)
 		if len(c.Says) > i {
-			s.words(drawingWidth, y+tickSize, abridged(Clean(c.Says[i]), mostLabel), tickSize, InkBlack, 1)
+			s.words(s.right, y+tickSize, abridged(Clean(c.Says[i]), mostLabel), tickSize, InkBlack, 1)
 		}
 		for _, series := range c.Series {
 			top, to := y+tickSize+4, axis.of(series.Y[i])

@@ -291,6 +291,11 @@ func TestNamesFromFilesAreHarmless(t *testing.T) {
 	for i, name := range documenttest.Hostile {
 		t.Run(strconv.Itoa(i), func(t *testing.T) {
 			d := documenttest.HostilePage(name)
+			for _, p := range d.Pictures() {
+				if _, err := PNG(p, units.Metric); err != nil {
+					t.Error(err)
+				}
+			}
 			text := render(t, "text", d, Options{})
 			if strings.ContainsFunc(text, func(r rune) bool { return document.IsBidi(r) || unicode.IsControl(r) && r != '\n' }) {
 				t.Error("text holds control characters")
