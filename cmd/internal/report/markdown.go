@@ -1,8 +1,13 @@
 package report
 
 import (
-	"slices"
+	"errors"
+	"fmt"
 	"strings"
+
+	"github.com/olekukonko/tablewriter"
+	"github.com/olekukonko/tablewriter/renderer"
+	"github.com/olekukonko/tablewriter/tw"
 
 	"sunrill/cmd/internal/document"
 )
@@ -17,7 +22,9 @@ func markdownPage(d *document.Document, opt Options) ([]byte, error) {
 	m.block(m.prose(d.Subtitle))
 	m.block(strings.Join(document.Each(d.Answer, m.line), "\n"))
 	for _, s := range d.All(opt.System) {
-		m.section(s)
+		if err := m.section(s); err != nil {
+			return nil, err
+		}
 	}
 	return []byte(strings.TrimSuffix(m.b.String(), "\n")), nil
 }
@@ -58,7 +65,7 @@ func (m *markdown) block(s string) {
 	}
 }
 
-func (m *markdown) section(s document.Section) {
+func (m *markdown) section(s document.Section) error {
 	if s.Heading != "" {
 		m.block("## " + escapeMarkdown(s.Heading))
 	}
@@ -67,7 +74,9 @@ func (m *markdown) section(s document.Section) {
 	}
 	m.block(bullets(document.Each(s.Items, m.prose)))
 	for _, t := range s.Tables {
-		m.table(t)
+		if err := m.table(t); err != nil {
+			return fmt.Errorf("report: table %s: %w", t.Key, err)
+		}
 	}
 	for _, p := range s.Pictures {
 		m.block("**" + m.prose(p.Title) + ".** " + m.prose(p.Alt))
@@ -75,24 +84,39 @@ func (m *markdown) section(s document.Section) {
 	for _, p := range s.Notes {
 		m.block(m.prose(p))
 	}
+	return nil
 }
 
-func (m *markdown) table(t document.Table) {
+func (m *markdown) table(t document.Table) error {
 	g := t.Grid(m.opt.System, escapeMarkdown)
 	if len(g.Rows) == 0 {
 		m.block("(none)")
 		m.block(bullets(g.Notes))
-		return
+		return nil
 	}
 	for j, unit := range g.Units {
 		if unit != "" {
 			g.Heads[j] += " (" + unit + ")"
 		}
 	}
-	dashes := document.Each(g.Numeric, func(numeric bool) string { return map[bool]string{true: "---:", false: ":---"}[numeric] })
-	pipes := slices.Concat([][]string{g.Heads, dashes}, g.Rows)
-	m.block(strings.Join(document.Each(pipes, func(cells []string) string { return "| " + strings.Join(cells, " | ") + " |" }), "\n"))
+	align := make([]tw.Align, len(g.Numeric))
+	for j, numeric := range g.Numeric {
+		if align[j] = tw.AlignLeft; numeric {
+			align[j] = tw.AlignRight
+		}
+	}
+	var pipes strings.Builder
+	grid := tablewriter.NewTable(&pipes,
+		tablewriter.WithRenderer(renderer.NewMarkdown()),
+		tablewriter.WithHeaderAutoFormat(tw.Off), tablewriter.WithHeaderAutoWrap(tw.WrapNone), tablewriter.WithRowAutoWrap(tw.WrapNone),
+		tablewriter.WithHeaderAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+		tablewriter.WithRowAlignmentConfig(tw.CellAlignment{PerColumn: align}),
+	)
+	grid.Header(g.Heads)
+	err := errors.Join(grid.Bulk(g.Rows), grid.Render())
+	m.block(strings.TrimSpace(pipes.String()))
 	m.block(bullets(g.Notes))
+	return err
 }
 
 // bullets returns the items of a list.
@@ -101,7 +125,7 @@ func bullets(items []string) string {
 }
 
 // markdownMarks are the characters that Markdown reads as marks of its own
-// inside a line or a table cell.
+// inside a line or a table cell. tablewriter escapes none of them.
 var markdownMarks = strings.NewReplacer(
 	`\`, `\\`, "|", `\|`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`,
 	"<", "&lt;", ">", "&gt;", "&", "&amp;", "#", `\#`, "~", `\~`, "!", `\!`, "$", `\$`,
