@@ -18,6 +18,7 @@ import (
 	"sunrill/cmd/internal/page"
 	"sunrill/data"
 	"sunrill/data/plan"
+	"sunrill/data/units"
 )
 
 // asker asks one question after the other on the message stream, reads an answer
@@ -36,6 +37,10 @@ type asker struct {
 	kept   []string          // answers of an earlier time that are still to be taken
 	told   []dialogue        // before each question that was answered
 	old    map[string]string // what was answered before a way back, by place and key
+	sure   bool              // the answer was taken before
+
+	asksBack
+
 	dialogue
 }
 
@@ -47,6 +52,8 @@ type dialogue struct {
 	said    []string        // the answers as they were given
 	facts   map[string]bool // words of the column when that are true
 	pumps   int             // told of so far
+	maxHead units.Length    // that the strongest pump is said to reach; 0 where it is not known
+	lift    units.Length    // as answered
 }
 
 // copied returns d so that neither changes the other.
@@ -64,6 +71,7 @@ var (
 
 func newAsker(s *Streams, dir string) *asker {
 	return &asker{s: s, dir: dir, in: bufio.NewReader(s.In), stop: make(chan os.Signal, 1), old: map[string]string{},
+		asksBack: newAsksBack(),
 		dialogue: dialogue{queue: questions(), facts: map[string]bool{"box": true, "watts": true, "one": true}, pumps: 1}}
 }
 
@@ -163,6 +171,7 @@ func (a *asker) shortAnswer(path string) error {
 // closed the input or stopped.
 func (a *asker) ask(q question) error {
 	a.asked++
+	a.asksBack = newAsksBack()
 	if q.Key == "pond.stocking" {
 		a.tellVolume()
 	}
@@ -173,11 +182,14 @@ func (a *asker) ask(q question) error {
 	}
 	at := fmt.Sprintf("%d %s", len(a.said), q.Key)
 	for before := a.copied(); ; {
-		text, err := a.read(cmp.Or(a.old[at], q.Default, q.Empty))
+		text, err := a.read(cmp.Or(a.empty, a.old[at], q.Default, q.Empty))
 		if err != nil {
 			return err
 		}
-		text = cmp.Or(text, a.old[at])
+		if text == "" {
+			text = cmp.Or(a.empty, a.old[at])
+			a.sure = a.empty == "" && text != ""
+		}
 		switch word := strings.ToLower(text); {
 		case a.s.inIsTTY && word == "back":
 			return errBack
@@ -185,6 +197,7 @@ func (a *asker) ask(q question) error {
 			a.help(q)
 			continue
 		}
+		text = a.completed(text)
 		if err = a.take(q, text); err == nil {
 			a.said, a.old[at] = append(a.said, text), text
 			a.wrote(q, a.answers[len(before.answers):])
@@ -205,9 +218,7 @@ func (a *asker) ask(q question) error {
 
 // take keeps the values that an answer stands for.
 func (a *asker) take(q question, text string) error {
-	if q.Empty != "" && (strings.EqualFold(text, q.Empty) || isNone.MatchString(text)) {
-		text = ""
-	}
+	text = a.meant(q, text)
 	if dontKnow.MatchString(text) {
 		if q.Default+q.Empty == "" {
 			return &data.Error{Message: "nobody knows it exactly; a rough answer will do", Hint: cmp.Or(q.Unsure, q.Why)}
@@ -217,12 +228,19 @@ func (a *asker) take(q question, text string) error {
 	}
 	text = cmp.Or(text, q.Default)
 	if q.Units != "" && plainNumber.MatchString(text) {
-		if err := q.doubt(text); err != nil {
+		number, rather := text, q.rather(text)
+		if text += " " + q.unit(); rather == nil {
+			a.remark("no unit given: taken as " + text)
+		} else if err := a.doubt(number, text, rather); err != nil {
+			a.whole = func(unit string) string { return q.withUnit(number, unit) }
 			return err
 		}
-		text += " " + q.unit()
-		a.remark("no unit given: taken as " + text)
 	}
+	return a.taken(q, text)
+}
+
+// taken keeps the values of an answer that has its unit.
+func (a *asker) taken(q question, text string) error {
 	switch special := takes[pumpNumber.ReplaceAllString(q.Key, "pump.1.")]; {
 	case text == "" && q.Empty == "":
 		message := "an answer is needed"
@@ -268,6 +286,7 @@ func (a *asker) set(key, text string) error {
 
 // read returns the next answer without the space around it; empty is what none stands for.
 func (a *asker) read(empty string) (string, error) {
+	a.sure = false
 	if a.s.inIsTTY {
 		bracket := ""
 		if empty != "" {
@@ -280,7 +299,7 @@ func (a *asker) read(empty string) (string, error) {
 	}
 	if len(a.kept) > 0 {
 		text := a.kept[0]
-		a.kept = a.kept[1:]
+		a.kept, a.sure = a.kept[1:], true
 		a.say(text)
 		return text, nil
 	}

@@ -63,7 +63,7 @@ func TestAskEnds(t *testing.T) {
 		most int
 		want string
 	}{
-		{strings.Repeat("yes\n", 5000), data.MaxFaults + 1, "question 17, pump.2.curve: the file cannot be opened"},
+		{strings.Repeat("yes\n", 5000), data.MaxFaults + 1, "question 17, pump.2.curve: then name it"},
 		{strings.Repeat("yes\n\n2500 L/h\n2 m\n60 W\n\n", 30) + "no\n", 21, "@more: that is enough to ask for; allowed: no; further pumps"},
 	} {
 		var out, errs bytes.Buffer
@@ -75,7 +75,27 @@ func TestAskEnds(t *testing.T) {
 	}
 }
 
-// TestAskTakesACurveBack: a figure of the box typed for the curve is refused,
+// TestAskDoubtsHighLift: on a terminal a lift beyond the pump is explained and
+// asked for again.
+func TestAskDoubtsHighLift(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "pond")
+	var out, errs bytes.Buffer
+	s := newStreams(strings.NewReader(strings.Replace(goodAnswers, "\n0.9 m\n", "\n2.4 m\n0.9 m\n", 1)), &out, &errs)
+	s.inIsTTY = true
+	if err := runAsk(s, dir); err != nil {
+		t.Fatalf("%v\n%s", err, errs.String())
+	}
+	for _, want := range []string{"the pump reaches 2.2 m at most", "measure from the pond's surface, not from the pump"} {
+		if !strings.Contains(errs.String(), want) {
+			t.Errorf("%q is not said:\n%s", want, errs.String())
+		}
+	}
+	if !strings.HasPrefix(out.String(), "Heron Nook, 2 m³") {
+		t.Errorf("page %q", out.String())
+	}
+}
+
+// TestAskTakesACurveBack: a figure of the box typed for the curve is explained,
 // and an empty answer after it brings the questions about the box.
 func TestAskTakesACurveBack(t *testing.T) {
 	for _, figure := range []string{"3000 L/h", "8 m", "2500", "2500 L"} {
@@ -86,8 +106,9 @@ func TestAskTakesACurveBack(t *testing.T) {
 		if err := runAsk(s, dir); err != nil {
 			t.Fatalf("%v\n%s", err, errs.String())
 		}
-		for _, want := range []string{"figures of the box are no curve", "flow and head come next", `label_flow = "3000 L/h"`} {
-			if said := strings.Join(strings.Fields(errs.String()), " "); !strings.Contains(said, want) {
+		for _, want := range []string{"one figure from the box is no curve",
+			"the box's flow and head come next", `label_flow = "3000 L/h"`} {
+			if !strings.Contains(errs.String(), want) {
 				t.Errorf("%s: %q is not said:\n%s", figure, want, errs.String())
 			}
 		}
@@ -102,15 +123,16 @@ func TestAskPricesAndPlaces(t *testing.T) {
 		{"$0.12 per kWh", "50.9N 4.4E", "price = 0.12\ncurrency = \"$\"\nlatitude = \"50.9N\"\nlongitude = \"4.4E\""},
 		{"2,50 R", "50°54'S, 4°24'36\"W", "price = \"2,50\"\ncurrency = \"R\"\nlatitude = \"50°54'S\"\nlongitude = \"4°24'36\\\"W\""},
 		{"", "50,9; 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
-		{"30 ct", "", "that is no currency"},
-		{"0.30 kWh", "", "that is no currency"},
-		{"34", "", "price = 34"},
-		{"", "32.0 S 23.0 E", "latitude = \"32.0 S\"\nlongitude = \"23.0 E\""},
+		{"30 ct", "", "price = 0.3"},
+		{"0.30 kWh", "", "that is power or energy, not money"},
 		{"", "-32.0,23.0", "latitude = -32.0\nlongitude = 23.0"},
 		{"", "50,9 4,4", "latitude = \"50,9\"\nlongitude = \"4,4\""},
+		{"", "S 33°30', E 18.5", "latitude = \"S 33°30'\"\nlongitude = \"E 18.5\""},
+		{"", "95N 4E", "too large"},
 		{"", "47.2N 8.5", "latitude = \"47.2N\"\nlongitude = 8.5"},
 		{"", "47.2, 8.5E", "latitude = 47.2\nlongitude = \"8.5E\""},
-		{"", "50.9", "latitude and longitude are two numbers"},
+		{"", "50.9", "that is the latitude alone"},
+		{"", "8,5E", "that is the longitude alone"},
 		{"", "1 2 3", "latitude and longitude are two numbers"},
 	} {
 		a := newAsker(newStreams(strings.NewReader(""), &bytes.Buffer{}, &bytes.Buffer{}), "")

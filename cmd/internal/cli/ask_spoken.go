@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"cmp"
 	_ "embed"
 	"errors"
 	"fmt"
@@ -10,6 +11,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
+	"unicode"
 
 	"sunrill/data"
 	"sunrill/data/plan"
@@ -47,13 +50,53 @@ func (q question) unit() string {
 	return unit
 }
 
+// spoken is a row of spoken.csv, which says what its columns hold.
+type spoken struct {
+	Question regexp.Regexp `csv:"question"`
+	Said     regexp.Regexp `csv:"said"`
+	Means    string        `csv:"means"`
+}
+
+//go:embed spoken.csv
+var spokenFile string
+
+var spokenRows = sync.OnceValue(func() []spoken { return data.RowsOf[spoken]("spoken.csv", spokenFile) })
+
+// meant returns what an answer in somebody's own words stands for.
+func (a *asker) meant(q question, text string) string {
+	if _, err := os.Stat(text); text == "" || err == nil && strings.HasSuffix(q.Key, ".curve") { // a file is what it is called
+		return text
+	}
+	about := pumpNumber.ReplaceAllString(q.Key, "pump.1.")
+	if q.Units != "" {
+		about += " unit"
+	}
+	if q.Empty != "" {
+		about += " free"
+	}
+	is := text
+	if strings.Trim(text, " .!?") == "" {
+		return text
+	}
+	for _, row := range spokenRows() {
+		if low := strings.ToLower(strings.TrimRight(is, " .!?")); row.Question.MatchString(about) && row.Said.MatchString(low) {
+			is = row.Said.ReplaceAllString(low, row.Means)
+		}
+	}
+	if strings.EqualFold(is, text) {
+		return text
+	}
+	if !strings.HasPrefix(q.Key, "@") && !plainNumber.MatchString(is) && (is == "" || !strings.HasSuffix(q.Key, ".fittings")) {
+		a.remark("taken as " + cmp.Or(is, q.Empty)) // else what it becomes is said
+	}
+	return is
+}
+
 // yes takes yes or no.
 func yes(text string) (bool, error) {
-	switch strings.ToLower(text) {
-	case "yes", "y":
-		return true, nil
-	case "no", "n":
-		return false, nil
+	is := strings.EqualFold(text, "yes")
+	if is || strings.EqualFold(text, "no") {
+		return is, nil
 	}
 	return false, &data.Error{Found: text, Message: "neither yes nor no", Allowed: "yes or no"}
 }
@@ -182,11 +225,18 @@ func (q question) kind() units.Kind {
 	return units.KindBore // the hose, by its hole
 }
 
-// doubt asks for the unit of a bare number that is not usual in the one asked for, and is
-// in another.
-func (q question) doubt(number string) error {
-	either := "is that " + number + " " + q.unit()
-	likely := false
+// withUnit returns number in a unit that was told alone, or nothing where it is none.
+func (q question) withUnit(number, unit string) string {
+	text := number + " " + unit
+	if _, err := units.Parse(q.kind(), text); err != nil || strings.IndexFunc(unit, unicode.IsLetter) != 0 {
+		return ""
+	}
+	return text
+}
+
+// rather returns what a bare number more likely means that is not usual in the unit asked for:
+// itself in each other unit that makes it so.
+func (q question) rather(number string) (all []string) {
 	size := func(text string) float64 {
 		v, _ := units.Parse(q.kind(), text)
 		return v
@@ -198,13 +248,51 @@ func (q question) doubt(number string) error {
 		case usual && i == 0:
 			return nil
 		case usual:
-			either, likely = either+" or "+text, true
+			all = append(all, text)
 		}
 	}
-	if !likely {
+	return all
+}
+
+// asksBack is what a question asks back of its answers.
+type asksBack struct {
+	about map[string]bool          // what was asked back, once each
+	whole func(text string) string // the answer that text completes, empty where it is none to what was asked back
+	empty string                   // what an empty one stands for, empty where for what the question says
+}
+
+func newAsksBack() asksBack { return asksBack{about: map[string]bool{}} }
+
+// completed returns the answer that text is, with what was asked back of those before.
+func (a *asker) completed(text string) string {
+	if a.whole == nil {
+		return text
+	}
+	whole := a.whole(text)
+	if whole == "" && strings.ContainsAny(text, "0123456789") { // that figure is asked about from now on
+		a.whole, a.empty = nil, ""
+	}
+	return cmp.Or(whole, text)
+}
+
+// askBack returns fault unless that was asked back before.
+func (a *asker) askBack(about string, fault *data.Error) error {
+	if a.sure || a.about[about] {
 		return nil
 	}
-	return &data.Error{Message: either + "?", Hint: "write it with its unit"}
+	a.about[about] = true
+	return fault
+}
+
+// doubt asks back once where a figure taken as it stands is not usual and rather are.
+// Piped answers are not asked again, so that it is only said.
+func (a *asker) doubt(figure, taken string, rather []string) error {
+	either := "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?"
+	if !a.s.inIsTTY {
+		a.remark(either + " Taken as the first")
+		return nil
+	}
+	return a.askBack(figure, &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken})
 }
 
 var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
@@ -215,7 +303,7 @@ func spokenFittings(text string) string {
 	var all []string
 	for part := range strings.SplitSeq(strings.ReplaceAll(text, " and ", ","), ",") {
 		part = strings.TrimSpace(part)
-		count, name := "1", strings.TrimPrefix(part, "a ")
+		count, name := "1", strings.TrimPrefix(strings.TrimPrefix(part, "a "), "an ")
 		if m := fittingCount.FindStringSubmatch(part); m != nil {
 			count, name = m[1], m[2]
 		}
@@ -246,9 +334,6 @@ func (a *asker) help(q question) {
 
 // dontKnow are the ways to say so.
 var dontKnow = regexp.MustCompile(`(?i)^(i )?(don['’]?t|do not) know|^no idea|^not sure|^unknown$|^dunno|^\?+$`)
-
-// isNone are the words for an answer that may be empty.
-var isNone = regexp.MustCompile(`(?i)^(no|none|n)$`)
 
 // plainNumber is a number without a unit.
 var plainNumber = regexp.MustCompile(`^(\d+([.,]\d+)?|[.,]\d+)$`)
