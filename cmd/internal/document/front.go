@@ -3,6 +3,8 @@ package document
 import (
 	"encoding/json"
 	"strconv"
+
+	"sunrill/data/units"
 )
 
 // Front is what a page of a whole job opens with: the verdict, the figures that decide,
@@ -44,10 +46,18 @@ type Tile struct {
 	Key    string
 	Label  string
 	Figure Prose
+	Span   *Span // under the figure
 	State  State
 	Says   Prose // beside the mark, in a few words
 	Notes  []Prose
 	Brief  Prose // in the strip that stays in sight
+}
+
+// Span is a range with the figure in it and a goal, on one line from zero.
+type Span struct {
+	Low, At, High, Goal float64
+	Tick                Prose // beside the goal
+	Alt                 Prose
 }
 
 // Group is what can be changed, and what it moves.
@@ -118,6 +128,9 @@ func (h *page) opening(d *Document) markup {
 	more := h.slot("p", "more", pairs{"class", "more"}, each(v.More, func(p Prose) markup { return h.prose(p) + " " }))
 	tiles := each(d.front.Tiles, func(t Tile) markup {
 		inner := element("h2", nil, text(t.Label)) + element("p", pairs{"class", "figure"}, h.prose(t.Figure))
+		if t.Span != nil {
+			inner += t.Span.draw(h.system).svg("class", "span", "role", "img", "aria-label", Clean(t.Span.Alt.Text(h.system, Clean)))
+		}
 		decided := markup("")
 		if t.State != Undecided {
 			decided = mark(t.State)
@@ -222,4 +235,26 @@ func (h *page) picker(p Picker) markup {
 		element("table", pairs{"class", "wide", "role", "table"}, element("caption", nil, text(p.Label)),
 			element("thead", pairs{"role", "rowgroup"}, element("tr", pairs{"role", "row"}, heads)),
 			element("tbody", pairs{"role", "rowgroup"}, rows)))
+}
+
+// draw lays a span out.
+func (s *Span) draw(system units.System) Drawing {
+	const width, foot, letters = 200.0, 9.0, 14.0
+	most := 1.15 * max(s.High, s.At, s.Goal)
+	x := func(v float64) float64 { return 4 + (width-8)*min(1, v/most) }
+	d := Drawing{Width: width, Height: 32}
+	d.add(stroke(InkFaint, 1.5, Point{4, foot}, Point{width - 4, foot}))
+	if s.High > s.Low {
+		d.add(filled(InkWaterFill, box(x(s.Low), foot-4, x(s.High), foot+4)...))
+	}
+	if s.At > 0 {
+		d.add(disc(InkWater, 4.5, Point{x(s.At), foot}))
+	}
+	if s.Goal > 0 {
+		at, label := x(s.Goal), Softened(s.Tick.Text(system, Clean))
+		half := TextWidth(label, letters) / 2
+		d.add(stroke(InkBlack, 2, Point{at, foot - 8}, Point{at, foot + 8}))
+		d.words(min(max(at, half), width-half), 30, label, letters, InkQuiet, 0.5)
+	}
+	return d
 }

@@ -106,8 +106,15 @@ func (p *PlanPage) waterTile() document.Tile {
 	if !low.Known || !goal.Known {
 		return t
 	}
-	t.Says = t.Says.And("; %v", p.every(low)).When(high.Known, " to %v", p.every(high)).When(!high.Known, " or more")
-	t.Says = t.Says.And(", goal %v", document.Hours.Brief(goal))
+	const beyond = 2 // times what is shown, where a turnover may never end
+	at, aim := turnover.Value.In(units.Hour), goal.Value.In(units.Hour)
+	t.Span = &document.Span{Low: low.Value.In(units.Hour), At: at, High: beyond * max(at, aim), Goal: aim,
+		Tick: document.Sentence("goal %v", document.Hours.Brief(goal)), Alt: document.Sentence("%v or more; the goal is %v.",
+			p.every(low), document.Hours.Brief(goal))}
+	if high.Known {
+		t.Span.High = min(high.Value.In(units.Hour), t.Span.High)
+		t.Span.Alt = document.Sentence("Between %v and %v; the goal is %v.", p.every(low), p.every(high), document.Hours.Brief(goal))
+	}
 	return t
 }
 
