@@ -147,7 +147,7 @@ func TestExamples(t *testing.T) {
 		t.Fatal(err)
 	}
 	ran := 0
-	for _, cmd := range newRoot(newStreams(nil, io.Discard, io.Discard)).Commands() {
+	for _, cmd := range newRoot(newStreams(nil, io.Discard, io.Discard), nil).Commands() {
 		if cmd.Runnable() && !cmd.HasExample() && cmd.Name() != "version" && cmd.Name() != "help" {
 			t.Errorf("%s has no example", cmd.Name())
 		}
@@ -170,7 +170,7 @@ func TestExamples(t *testing.T) {
 // TestCommandsAreDescribed asks of every command a line of help with a capital
 // and no full stop, as the others have, and of every flag a description.
 func TestCommandsAreDescribed(t *testing.T) {
-	for _, cmd := range newRoot(newStreams(nil, io.Discard, io.Discard)).Commands() {
+	for _, cmd := range newRoot(newStreams(nil, io.Discard, io.Discard), nil).Commands() {
 		if cmd.Short == "" || strings.HasSuffix(cmd.Short, ".") || page.Capital(cmd.Short) != cmd.Short {
 			t.Errorf("%s: short help %q", cmd.Name(), cmd.Short)
 		}

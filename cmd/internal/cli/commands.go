@@ -51,13 +51,16 @@ var commands = []command{
 	{use: "tables [NAME]", group: groupCheck, names: tableNames, make: (*request).tablesPage},
 }
 
-// cobra returns the command for the tree.
-func (c command) cobra(s *Streams) *cobra.Command {
+// cobra returns the command for the tree, with its flags if it is named.
+func (c command) cobra(s *Streams, named func(string) bool) *cobra.Command {
 	r := &request{s: s}
 	cmd := explained(&cobra.Command{Use: c.use, GroupID: c.group, Args: atMostOne})
 	cmd.RunE = func(_ *cobra.Command, args []string) error {
 		r.args, r.given = args, r.plan.given()
 		return r.run(c.make)
+	}
+	if !named(cmd.Name()) {
+		return cmd
 	}
 	cmd.Flags().SortFlags = false
 	if c.own != nil {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"runtime"
 	"runtime/debug"
+	"slices"
 	"strings"
 	"syscall"
 
@@ -21,7 +22,7 @@ import (
 // the exit code. It prints the result on stdout and messages on stderr.
 func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 	s := newStreams(stdin, stdout, stderr)
-	root := newRoot(s)
+	root := newRoot(s, args)
 	root.SetArgs(args)
 	root.SetIn(stdin)
 	root.SetErr(stderr)
@@ -33,7 +34,7 @@ func Main(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
 }
 
 // Command returns the command tree, for what is generated from it.
-func Command() *cobra.Command { return newRoot(newStreams(nil, io.Discard, io.Discard)) }
+func Command() *cobra.Command { return newRoot(newStreams(nil, io.Discard, io.Discard), nil) }
 
 // Command groups of the root's help.
 const (
@@ -42,7 +43,9 @@ const (
 	groupCheck = "check"
 )
 
-func newRoot(s *Streams) *cobra.Command {
+// newRoot returns the tree. Where there are args, only the commands that they name have
+// their flags, some hundred each.
+func newRoot(s *Streams, args []string) *cobra.Command {
 	root := explained(&cobra.Command{
 		Use:           "sunrill",
 		SilenceErrors: true,
@@ -65,7 +68,7 @@ func newRoot(s *Streams) *cobra.Command {
 	root.SetUsageFunc(printUsage)
 	root.SetHelpFunc(printHelp)
 	for _, c := range commands {
-		root.AddCommand(c.cobra(s))
+		root.AddCommand(c.cobra(s, func(name string) bool { return args == nil || slices.Contains(args, name) }))
 	}
 	root.AddCommand(newNewCmd(s), newTryCmd(s), newVersionCmd(s))
 	for name := range topics {
