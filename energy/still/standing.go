@@ -108,9 +108,9 @@ type StandingMonth struct {
 	Limit figure.Maybe[units.Duration] `json:"limit_h"`
 	Kept  int                          // of the draws
 
-	ponds  []pond    // by each draw
-	dusk   []float64 // oxygen of them [mg/L], +Inf where a draw is left out
-	volume units.Volume
+	ponds       []pond  // by each draw
+	flow, today float64 // that falls back into them, and into those that fish live in [m³/h]
+	volume      units.Volume
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
@@ -243,39 +243,50 @@ func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond
 	return out, nil
 }
 
+// dawn returns the oxygen of p when the night ends, below 0 where it does not last [mg/L].
+func (p *pond) dawn(flow float64) float64 {
+	return p.cs - p.day/(p.air+flow*p.fall) - p.swing/2
+}
+
+// after returns the oxygen of p when a share of the day's swing is there [mg/L].
+func (p *pond) after(dawn, share float64) float64 { return min(dawn+share*p.swing, mostSated*p.cs) }
+
+// lives reports whether the fish that are in p today could be.
+func (p *pond) lives(today float64) bool { return today <= 0 || p.dawn(today) >= alive }
+
 // month fills in what the draws say of a month.
 func (s Standing) month(out *StandingMonth) {
-	var five, distress, noonFive, noonDistress []float64
-	five, dawns := make([]float64, 0, chance.Draws), []float64(nil)
-	out.dusk = make([]float64, len(out.ponds))
-	perHour, today := s.Fall.Flow.In(units.CubicMetrePerHour), s.Lives.In(units.CubicMetrePerHour)
+	out.flow, out.today, out.volume = s.Fall.Flow.In(units.CubicMetrePerHour), s.Lives.In(units.CubicMetrePerHour), s.Volume
+	var by [5][]float64 // of each draw; only the first where s.Like is known
+	for i := range by {
+		if i == 0 || s.Like == nil {
+			by[i] = make([]float64, 0, len(out.ponds))
+		}
+	}
 	for i := range out.ponds {
 		p := &out.ponds[i]
-		if today > 0 && p.cs-p.day/(p.air+today*p.fall)-p.swing/2 < alive {
-			out.dusk[i] = math.Inf(1) // the fish that are there could not be
+		if !p.lives(out.today) {
 			continue
 		}
-		dawn := max(0, p.cs-p.day/(p.air+perHour*p.fall)-p.swing/2)
-		dusk, noon := min(dawn+p.swing, mostSated*p.cs), min(dawn+noonShare*p.swing, mostSated*p.cs)
-		out.dusk[i], five = dusk, append(five, p.hours(dusk, s.Rates.Least, s.Volume))
+		dawn := max(0, p.dawn(out.flow))
+		dusk := p.after(dawn, 1)
+		by[0] = append(by[0], p.hours(dusk, s.Rates.Least, s.Volume))
 		if s.Like == nil {
-			dawns = append(dawns, dawn)
-			distress = append(distress, p.hours(dusk, Distress, s.Volume))
-			noonFive = append(noonFive, p.hours(noon, s.Rates.Least, s.Volume))
-			noonDistress = append(noonDistress, p.hours(noon, Distress, s.Volume))
+			noon := p.after(dawn, noonShare)
+			by[1] = append(by[1], p.hours(dusk, Distress, s.Volume))
+			by[2] = append(by[2], p.hours(noon, s.Rates.Least, s.Volume))
+			by[3] = append(by[3], p.hours(noon, Distress, s.Volume))
+			by[4] = append(by[4], dawn)
 		}
 	}
-	if out.Kept, out.volume = len(five), s.Volume; s.Like == nil {
-		out.Noon = times(noonFive, noonDistress)
-	}
-	out.Dusk = times(five, distress)
+	out.Kept, out.Dusk, out.Noon = len(by[0]), times(by[0], by[1]), times(by[2], by[3])
 	if out.Kept < leastFew {
 		out.Dawn = figure.Unknown[Oxygen](doubtful)
 		out.Limit = figure.Known[units.Duration](0)
 		return
 	}
 	if s.Like == nil {
-		out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+		out.Dawn = figure.Known(Oxygen(chance.Quantile(by[4], 0.5)))
 	}
 	limit := stillAir * units.Hour
 	if s.Bed.Volume > 0 {
@@ -373,7 +384,8 @@ func (m StandingMonth) half() float64 {
 func (m StandingMonth) GradeOf(stop units.Duration) Grade {
 	down := func() (n float64) { // to Distress by then
 		for i := range m.ponds {
-			if m.ponds[i].hours(m.dusk[i], Distress, m.volume) < stop.In(units.Hour) {
+			p := &m.ponds[i]
+			if p.lives(m.today) && p.hours(p.after(max(0, p.dawn(m.flow)), 1), Distress, m.volume) < stop.In(units.Hour) {
 				n++
 			}
 		}

@@ -159,24 +159,22 @@ func (y *DaylightYear) nights(r SunRecord, flow []float64, running plan.MonthSet
 	}
 }
 
-// RideThrough returns the record, ready for a balance, of a small battery that
-// carries the pump through clouds but not through nights: the panel's power after the
-// controller, the load at the battery terminals and the
-// water it would move. draw is the running pump's.
+// RideThrough returns the record, ready for a balance with that panel, of a small battery
+// that carries the pump through clouds but not through nights: what a watt of panel makes,
+// the load at the battery terminals and the water it would move. draw is the running pump's.
 //
 // The pump is asked to run in as many of each month's best clock hours as
 // the month's mean day pays for, with a tenth kept back for losses.
 func (r SunRecord) RideThrough(panel units.Power, draw Draw) Record {
 	n := len(r.Yield)
 	year := min(n, solar.HoursPerYear)
-	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, year), Water: make([]float64, year)}
+	out := Record{Start: r.Start, Panel: r.Yield, Load: make([]float64, year), Water: make([]float64, year)}
 	var mean [12][24]float64
 	var days [12]float64
 	for day := 0; day < n; day += 24 {
 		m := r.Month(day)
 		for h, v := range r.Yield[day : day+24] {
-			out.Panel[day+h] = v * float64(panel)
-			mean[m][h] += out.Panel[day+h]
+			mean[m][h] += v * float64(panel)
 			days[m] += 1.0 / 24
 		}
 	}
