@@ -82,7 +82,7 @@ type Standing struct {
 	// are left out.
 	Lives units.Flow
 	Rates OxygenRates
-	// Like is what the same pond came to with other flows, if it is known: it lends its
+	// Like is what the same pond came to with another flow, if it is known: it lends its
 	// draws, and only what a limit and a grade are told by is worked out anew.
 	Like *StandingTimes
 }
@@ -108,9 +108,9 @@ type StandingMonth struct {
 	Limit figure.Maybe[units.Duration] `json:"limit_h"`
 	Kept  int                          // of the draws
 
-	ponds       []pond  // by each draw
-	flow, today float64 // that falls back into them, and into those that fish live in [m³/h]
-	volume      units.Volume
+	ponds  []pond  // by each draw that is kept
+	flow   float64 // that falls back into them [m³/h]
+	volume units.Volume
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
@@ -124,7 +124,7 @@ type StandingTimes struct {
 	BedHigh  figure.Maybe[units.Volume] `json:"bed_for_feed_high_m3"`
 	Warnings []data.Warning
 
-	of Standing // without its flows
+	of Standing // without its flow
 }
 
 // LeavesOut reports whether a month has draws in which today's fish could not live.
@@ -149,7 +149,7 @@ func StandsFor(s Standing) (StandingTimes, error) {
 	}
 	fish := s.FishHigh > 0
 	out.of = s
-	if out.of.Fall.Flow, out.of.Lives, out.of.Like = 0, 0, nil; s.Like != nil && s.Like.of != out.of {
+	if out.of.Fall.Flow, out.of.Like = 0, nil; s.Like != nil && s.Like.of != out.of {
 		s.Like = nil
 	}
 	const none = "no bed is described ([filter])"
@@ -217,7 +217,7 @@ func (p *pond) hours(c float64, least Oxygen, v units.Volume) float64 {
 	return hoursUntil(c, float64(least), p.cs, p.air, p.night, float64(v))
 }
 
-// ponds returns that of a month in each draw.
+// ponds returns that of a month in each draw in which the fish that are there could live.
 func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond, error) {
 	sated, err := saturations(s.Water[month], pressure)
 	if err != nil {
@@ -225,8 +225,8 @@ func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond
 	}
 	v, c := float64(s.Volume), leastSatC(s.Water[month])
 	monthWarm, monthTransfer := math.Pow(s.Rates.Factor, (c-20)/10), float64(s.Surface)/24*math.Pow(transferBy, c-20)
-	out := make([]pond, len(d.fish))
-	for i := range out {
+	out, today := make([]pond, 0, len(d.fish)), s.Lives.In(units.CubicMetrePerHour)
+	for i := range d.fish {
 		spell := min(d.spell[i], mostWaterC-c)
 		warm := monthWarm * d.warm[i]
 		// What breathes in the water by night makes by day what it took: it swings the
@@ -238,7 +238,9 @@ func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond
 			p.air = monthTransfer * d.surface[i]
 		}
 		p.fall = 1 - 1/DeficitRatio(d.quality[i], d.lip[i], d.fall[i], units.Celsius(c+spell))
-		out[i] = p
+		if today <= 0 || p.dawn(today) >= alive {
+			out = append(out, p)
+		}
 	}
 	return out, nil
 }
@@ -251,12 +253,9 @@ func (p *pond) dawn(flow float64) float64 {
 // after returns the oxygen of p when a share of the day's swing is there [mg/L].
 func (p *pond) after(dawn, share float64) float64 { return min(dawn+share*p.swing, mostSated*p.cs) }
 
-// lives reports whether the fish that are in p today could be.
-func (p *pond) lives(today float64) bool { return today <= 0 || p.dawn(today) >= alive }
-
 // month fills in what the draws say of a month.
 func (s Standing) month(out *StandingMonth) {
-	out.flow, out.today, out.volume = s.Fall.Flow.In(units.CubicMetrePerHour), s.Lives.In(units.CubicMetrePerHour), s.Volume
+	out.flow, out.volume, out.Kept = s.Fall.Flow.In(units.CubicMetrePerHour), s.Volume, len(out.ponds)
 	var by [5][]float64 // of each draw; only the first where s.Like is known
 	for i := range by {
 		if i == 0 || s.Like == nil {
@@ -265,9 +264,6 @@ func (s Standing) month(out *StandingMonth) {
 	}
 	for i := range out.ponds {
 		p := &out.ponds[i]
-		if !p.lives(out.today) {
-			continue
-		}
 		dawn := max(0, p.dawn(out.flow))
 		dusk := p.after(dawn, 1)
 		by[0] = append(by[0], p.hours(dusk, s.Rates.Least, s.Volume))
@@ -279,7 +275,7 @@ func (s Standing) month(out *StandingMonth) {
 			by[4] = append(by[4], dawn)
 		}
 	}
-	out.Kept, out.Dusk, out.Noon = len(by[0]), times(by[0], by[1]), times(by[2], by[3])
+	out.Dusk, out.Noon = times(by[0], by[1]), times(by[2], by[3])
 	if out.Kept < leastFew {
 		out.Dawn = figure.Unknown[Oxygen](doubtful)
 		out.Limit = figure.Known[units.Duration](0)
@@ -385,7 +381,7 @@ func (m StandingMonth) GradeOf(stop units.Duration) Grade {
 	down := func() (n float64) { // to Distress by then
 		for i := range m.ponds {
 			p := &m.ponds[i]
-			if p.lives(m.today) && p.hours(p.after(max(0, p.dawn(m.flow)), 1), Distress, m.volume) < stop.In(units.Hour) {
+			if p.hours(p.after(max(0, p.dawn(m.flow)), 1), Distress, m.volume) < stop.In(units.Hour) {
 				n++
 			}
 		}
