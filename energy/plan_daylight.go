@@ -1,9 +1,11 @@
 package energy
 
 import (
+	"cmp"
 	"math"
 
 	"sunrill/data"
+	"sunrill/data/cores"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
@@ -76,7 +78,15 @@ func (j *job) runDaylight(i int) (out DaylightBudget, err error) {
 		d.Panel, d.Efficiency = units.Power(out.PanelW), 1 // the yield of the sky has the controller in it
 		return d.Run(sun, j.water.Pond.Value.Pond.Volume(), j.water.Schedule.RunningMonths())
 	}
-	if out.Year, err = run(d); err != nil {
+	var errs [2]error
+	cores.Each(2, func(k int) {
+		if k == 0 {
+			out.Year, errs[k] = run(d)
+		} else {
+			out.Slowed, errs[k] = j.slowed(i, d, run)
+		}
+	})
+	if err := cmp.Or(errs[:]...); err != nil {
 		return out, err
 	}
 	out.Warnings = out.Year.Warnings
@@ -86,20 +96,6 @@ func (j *job) runDaylight(i int) (out DaylightBudget, err error) {
 	} else if out.Meets() {
 		out.Word = "enough"
 	}
-	switch out.Slowed = figure.Unknown[DaylightSlowed]("the plan gives the pump's fixed_watts"); {
-	case !d.Slows():
-		out.Slowed.Why = "it is not slowed"
-	case j.plan.Pumps[i].FixedWatts == nil:
-		low, err := j.onSun(i, pump.WithFixedShare(SlowedFixed))
-		if err != nil {
-			return out, err
-		}
-		year, err := run(low)
-		if err != nil {
-			return out, err
-		}
-		out.Slowed = figure.Known(DaylightSlowed{year.Months[year.Least].PerDay, year.PerYear})
-	}
 	air := units.Celsius(sky.MeanMonth(j.light.Climate.TempC))
 	d.Panel = units.Power(out.PanelW)
 	out.Start, out.Stop = d.SunToStart(supply.PanelIn(j.light.Panel, air))
@@ -108,6 +104,22 @@ func (j *job) runDaylight(i int) (out DaylightBudget, err error) {
 		out.Small = figure.Unknown[SmallBattery]("it would move less than none")
 	}
 	return out, err
+}
+
+// slowed returns the low end of what pump i moves as d, by run.
+func (j *job) slowed(i int, d supply.Daylight, run func(supply.Daylight) (supply.DaylightYear, error)) (figure.Maybe[DaylightSlowed], error) {
+	switch {
+	case !d.Slows():
+		return figure.Unknown[DaylightSlowed]("it is not slowed"), nil
+	case j.plan.Pumps[i].FixedWatts != nil:
+		return figure.Unknown[DaylightSlowed]("the plan gives the pump's fixed_watts"), nil
+	}
+	low, err := j.onSun(i, j.water.Pumps[i].Pump.WithFixedShare(SlowedFixed))
+	if err != nil {
+		return figure.Maybe[DaylightSlowed]{}, err
+	}
+	year, err := run(low)
+	return figure.Known(DaylightSlowed{year.Months[year.Least].PerDay, year.PerYear}), err
 }
 
 // onSun returns pump, as number i of the plan, on what the plan has between it and a panel.
@@ -217,7 +229,7 @@ func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw
 	if math.IsInf(wh, 1) {
 		return figure.Unknown[SmallBattery]("no battery on sale is large enough")
 	}
-	moved := battery.WaterMoved(r, 1, store, wh, battery.FromFull(), running)
+	moved := battery.WaterMoved(r, out.PanelW, store, wh, battery.FromFull(), running)
 	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
 	hours := supply.MonthHours(r)
 	for m, v := range moved.PerDay {

@@ -50,8 +50,10 @@ func spreadOfDays(months [12]units.Temperature) float64 {
 	return min(mostSpread, 1+float64(slices.Max(months[:])-slices.Min(months[:]))/3)
 }
 
-// hoursAbout returns the hours of r about the means of months [°C], the same for the same r.
-func hoursAbout(months [12]units.Temperature, r supply.Record) []float64 {
+// hoursAbout returns the hours of r about the means of months [°C], the same for the same r;
+// nil where so little of the panel's energy comes in those colder than least that it is left
+// out.
+func hoursAbout(months [12]units.Temperature, r supply.Record, least float64) []float64 {
 	var byHour [clock.HoursPerDay]float64
 	for h := range byHour {
 		byHour[h] = dailyRange / 2 * math.Cos(2*math.Pi*float64(h-warmestHour)/clock.HoursPerDay)
@@ -59,17 +61,38 @@ func hoursAbout(months [12]units.Temperature, r supply.Record) []float64 {
 	days := rand.New(rand.NewPCG(1, 1))
 	spread := spreadOfDays(months)
 	day := spread * days.NormFloat64()
-	out := make([]float64, r.Hours())
-	for i, h := 0, r.Start%clock.HoursPerDay; i < len(out); h = 0 {
-		if i > 0 {
-			day = dayFollows*day + spread*math.Sqrt(1-dayFollows*dayFollows)*days.NormFloat64()
-		}
-		mean := months[supply.MonthAt(r.Start, i)].InCelsius()
-		for ; h < clock.HoursPerDay && i < len(out); h++ {
-			out[i] = mean + byHour[h] + day
-			i++
+	means := make([]float64, 0, r.Hours()/clock.HoursPerDay+2) // of each day
+	cold := 0.0                                                // of the panel's energy
+	eachDay := func(visit func(d, lo, hi int)) {
+		for d, lo := 0, 0; lo < r.Hours(); d++ {
+			hi := min(r.Hours(), lo+clock.HoursPerDay-(r.Start+lo)%clock.HoursPerDay)
+			visit(d, lo, hi)
+			lo = hi
 		}
 	}
+	eachDay(func(d, lo, hi int) {
+		if d > 0 {
+			day = dayFollows*day + spread*math.Sqrt(1-dayFollows*dayFollows)*days.NormFloat64()
+		}
+		means = append(means, months[supply.MonthAt(r.Start, lo)].InCelsius()+day)
+		if means[d]-dailyRange/2 >= least {
+			return
+		}
+		for i := lo; i < hi; i++ {
+			if means[d]+byHour[(r.Start+i)%clock.HoursPerDay] < least {
+				cold += r.Panel[i]
+			}
+		}
+	})
+	if supply.Ratio(cold, r.PanelSums().Sum) < littleCold {
+		return nil
+	}
+	out := make([]float64, r.Hours())
+	eachDay(func(d, lo, hi int) {
+		for i := lo; i < hi; i++ {
+			out[i] = means[d] + byHour[(r.Start+i)%clock.HoursPerDay]
+		}
+	})
 	return out
 }
 
@@ -95,9 +118,7 @@ func (s *Storage) batteryC(r supply.Record, air []float64) []float64 {
 		return out
 	}
 	if air == nil && known {
-		if air = hoursAbout(months, r); sunBelow(r.Panel, air, least) < littleCold {
-			return nil
-		}
+		air = hoursAbout(months, r, least)
 	}
 	if air == nil || slices.Min(air) >= least {
 		return nil

@@ -62,7 +62,7 @@ func TestColdHoursOfMadeYears(t *testing.T) {
 		t.Fatalf("months %v are too cold, want %v", s.Frost.Months, want)
 	}
 	var cold, all [12]float64
-	for i, c := range hoursAbout(air, supply.Record{Panel: make([]float64, 60*solar.HoursPerYear)}) {
+	for i, c := range hoursAbout(air, supply.Record{Panel: supply.Tile([]float64{1}, 0, 60*solar.HoursPerYear)}, 8) {
 		m := supply.MonthAt(0, i)
 		all[m]++
 		if c < 8 {

@@ -142,7 +142,7 @@ func (s *Storage) SunOnPanel() *[12]float64 {
 	if s.Sky == nil {
 		return nil
 	}
-	months := s.Sky.Weather.Monthly(s.Sky.OnPlane(s.Sky.Weather))
+	months := s.Sky.Array.MonthlyPlane(s.Sky.Weather)
 	for m := range months {
 		months[m] /= 1000
 	}

@@ -13,10 +13,6 @@ type Luck struct {
 	Lift   units.Length // added to the lift
 	Losses float64      // of pipe and fittings over those calculated, dirt left out
 	Dirt   Dirt
-	// Near is a flow that is only asked whether the draw reaches it: one further off than
-	// a cell of the table comes out as nothing or as the most that the pump gives. 0: the
-	// flow itself is asked.
-	Near units.Flow
 }
 
 // labelError is how far a pump may lie outside the two curves of its label, in flow.
@@ -29,19 +25,20 @@ const drawCells = 256
 
 // Flows returns the stable flow at speed ratio s on circuit for each of the draws, as
 // Operation.LeastFlow tells it: 0 where nothing flows, the last point's where the pump
-// runs off its curve. circuit is clean; the dirt is that of each draw.
-func (p Pump) Flows(s float64, circuit *System, luck []Luck) []units.Flow {
+// runs off its curve. circuit is clean; the dirt is that of each draw. Of a draw with a
+// flow in near, unless that is nil, it is only asked whether it reaches that: one further
+// off than a cell of the table comes out as nothing or as the most that the pump gives.
+func (p Pump) Flows(s float64, circuit *System, luck []Luck, near []units.Flow) []units.Flow {
 	out := make([]units.Flow, len(luck))
 	t, lines, q := p.table(s, circuit), 1.0, 0.0
 	if p.spec.OwnLines {
 		lines = float64(p.spec.Count)
 	}
 	for i := range luck {
-		l := &luck[i]
-		if l.Near > 0 {
-			q = float64(l.Near) / lines
+		if near != nil {
+			q = float64(near[i]) / lines
 		}
-		q = t.flow(l, q)
+		q = t.flow(&luck[i], q, near != nil)
 		out[i] = units.Flow(q * lines)
 	}
 	return out
@@ -119,13 +116,15 @@ func (t *drawTable) surplus(q, factor float64, l *Luck) float64 {
 }
 
 // flow returns the lowest flow at which the surplus of a draw turns into a lack. Where
-// there is one crossing it is sought about near first.
-func (t *drawTable) flow(l *Luck, near float64) float64 {
+// there is one crossing it is sought about near first, and no further where only the side
+// of that is asked.
+func (t *drawTable) flow(l *Luck, near float64, side bool) float64 {
 	factor := 1 + t.in*l.Curve // the curve ends where it does
 	from, to := t.first*max(1, factor), (t.first+drawCells*t.step)*factor
 	cell := (to - from) / drawCells
 	lo, hi, most := 0, drawCells, 0.0 // cells that the crossing may lie in
-	next, side := (near-from)/cell, t.falls && l.Near > 0
+	next := (near - from) / cell
+	side = side && t.falls
 	for lo < hi {
 		k := lo
 		if t.falls {

@@ -79,6 +79,15 @@ func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
 	return dst
 }
 
+// MonthlyPlane is Monthly of PlaneOfArray, which it does not keep.
+func (a *Array) MonthlyPlane(s *Series) [12]float64 {
+	var buffer []float64
+	return s.monthly(func(lo, hi int) []float64 {
+		buffer = a.PlaneOfArray(buffer, &Series{Start: (s.Start + lo) % HoursPerYear, GHI: s.GHI[lo:hi], DNI: s.DNI[lo:hi], DHI: s.DHI[lo:hi]})
+		return buffer
+	})
+}
+
 // Yield returns what each watt of nameplate gives in every hour of s [Wh per
 // W], after temperature and every loss. It fills dst as PlaneOfArray does.
 //
@@ -87,13 +96,17 @@ func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
 // loss.
 func (a *Array) Yield(dst []float64, s *Series) []float64 {
 	dst = sized(dst, s.Hours())
-	ghi, dni, dhi, temp := s.GHI, s.DNI[:len(s.GHI)], s.DHI[:len(s.GHI)], s.TempC[:len(s.GHI)]
+	ghi, dni, dhi, temp := s.GHI, s.DNI[:len(s.GHI)], s.DHI[:len(s.GHI)], s.TempC
 	warm := (a.Panel.NOCT - 20) / 800
 	gamma := a.Panel.Gamma
+	air := 0
 	for i, h := 0, s.Start; i < len(ghi); i++ {
-		t := &a.hours[h]
+		t, warmth := &a.hours[h], temp[air]
 		if h++; h == len(a.hours) {
 			h = 0
+		}
+		if air++; air == len(temp) {
+			air = 0
 		}
 		if ghi[i] == 0 && dni[i] == 0 && dhi[i] == 0 {
 			dst[i] = 0
@@ -105,7 +118,7 @@ func (a *Array) Yield(dst []float64, s *Series) []float64 {
 		ground := ghi[i] * t.ground
 		light := (beam + even*a.skyView + ground) * t.wholePass
 		passed := (beam*t.beamPass + even*a.skyPass + ground*a.groundPass) * t.wholePass
-		dst[i] = max(t.keep*passed*(1+gamma*(temp[i]+warm*light-25)), 0)
+		dst[i] = max(t.keep*passed*(1+gamma*(warmth+warm*light-25)), 0)
 	}
 	return dst
 }

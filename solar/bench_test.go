@@ -11,8 +11,8 @@ func twentyYears(g *Geometry) *Series {
 		copy(s.GHI[from:], year.GHI)
 		copy(s.DNI[from:], year.DNI)
 		copy(s.DHI[from:], year.DHI)
-		copy(s.TempC[from:], year.TempC)
 	}
+	copy(s.TempC, year.TempC)
 	return s
 }
 

@@ -4,7 +4,7 @@ import "math"
 
 // Series is hour after hour of weather. Hour i lies at hour (Start+i) mod 8760
 // of the year of a Geometry; leap days are left out. All slices have one
-// length.
+// length, but for a TempC of whole years, which begins anew where it ends.
 type Series struct {
 	Start int       // hour of the year of the first value, 0 to 8759
 	GHI   []float64 // global horizontal irradiance, mean of the hour [W/m²]
@@ -14,12 +14,15 @@ type Series struct {
 }
 
 // NewSeries returns a series of the given number of hours, all zero, that
-// starts on 1 January.
+// starts on 1 January; every year has the same air.
 func NewSeries(hours int) *Series {
-	columns := make([]float64, 4*hours)
+	columns := make([]float64, 3*hours)
 	column := func(i int) []float64 { return columns[i*hours : (i+1)*hours : (i+1)*hours] }
-	return &Series{GHI: column(0), DNI: column(1), DHI: column(2), TempC: column(3)}
+	return &Series{GHI: column(0), DNI: column(1), DHI: column(2), TempC: make([]float64, min(hours, HoursPerYear))}
 }
+
+// Air returns the temperature of the air in hour i [°C].
+func (s *Series) Air(i int) float64 { return s.TempC[i%len(s.TempC)] }
 
 // Hours returns the length of the record.
 func (s *Series) Hours() int { return len(s.GHI) }
@@ -60,7 +63,7 @@ func (s *Series) MonthlyMeans() (ghi, tempC [12]float64) {
 		sun, air := ghi[month], tempC[month]
 		for i := lo; i < hi; i++ {
 			sun += s.GHI[i]
-			air += s.TempC[i]
+			air += s.Air(i)
 		}
 		ghi[month], tempC[month] = sun, air
 		hours[month] += hi - lo
@@ -77,10 +80,15 @@ func (s *Series) MonthlyMeans() (ghi, tempC [12]float64) {
 // Monthly returns the mean of x, one value an hour of s, over each calendar
 // month, times 24: W/m² become Wh/m² a day. A month without hours gives 0.
 func (s *Series) Monthly(x []float64) (perDay [12]float64) {
+	return s.monthly(func(lo, hi int) []float64 { return x[lo:hi] })
+}
+
+// monthly is Monthly of what of returns of hours lo to hi-1.
+func (s *Series) monthly(of func(lo, hi int) []float64) (perDay [12]float64) {
 	var hours [12]int
 	s.eachMonth(func(month, lo, hi int) {
 		sum := perDay[month]
-		for _, v := range x[lo:hi] {
+		for _, v := range of(lo, hi) {
 			sum += v
 		}
 		perDay[month] = sum

@@ -237,7 +237,7 @@ func (s *Series) meanWeather(days []bool) *Series {
 			mean.GHI[k] += s.GHI[i]
 			mean.DNI[k] += s.DNI[i]
 			mean.DHI[k] += s.DHI[i]
-			mean.TempC[k] += s.TempC[i]
+			mean.TempC[k] += s.Air(i)
 		}
 	})
 	for k, n := range count {

@@ -22,12 +22,16 @@ const blockYears = 20
 // which is what a pump on a bare panel lives on. A day's sum is kept.
 func NewYears(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) (*Series, []data.Warning) {
 	s := NewSeries(years * HoursPerYear)
-	temp := smoothYear(tempC)
+	for i, day := range smoothYear(tempC) {
+		for hour := range 24 {
+			s.TempC[24*i+hour] = day
+		}
+	}
 	warnings := make([][]data.Warning, Blocks(years))
 	cores.Each(len(warnings), func(k int) {
 		d := NewDays(g, ghi, tempC, min(blockYears, years-k*blockYears), seed+uint64(k))
 		warnings[k] = d.Warnings
-		d.hours(s, g, &temp, k*blockYears*HoursPerYear)
+		d.hours(s, g, k*blockYears*HoursPerYear)
 	})
 	return s, warnings[0]
 }
@@ -36,7 +40,7 @@ func NewYears(g *Geometry, ghi, tempC [12]float64, years int, seed uint64) (*Ser
 func Blocks(years int) int { return (years + blockYears - 1) / blockYears }
 
 // hours fills in the hours of the days from an hour of s on, the first of a year.
-func (d *Days) hours(s *Series, g *Geometry, temp *[DaysPerYear]float64, from int) {
+func (d *Days) hours(s *Series, g *Geometry, from int) {
 	random := rand.NewPCG(d.seed, cloudStream)
 	to := from + 24*len(d.GHI)
 	day, month := 0, 0
@@ -45,11 +49,7 @@ func (d *Days) hours(s *Series, g *Geometry, temp *[DaysPerYear]float64, from in
 			month++
 		}
 		at := from + 24*i
-		ghi, air := s.GHI[at:at+24], s.TempC[at:at+24]
-		for hour := range air {
-			air[hour] = temp[day]
-		}
-		clouds(ghi, h, g.DailyExtra[day], d.clearest[month], g.Share[24*day:24*day+24], random)
+		clouds(s.GHI[at:at+24], h, g.DailyExtra[day], d.clearest[month], g.Share[24*day:24*day+24], random)
 		if day++; day == DaysPerYear {
 			day, month = 0, 0
 		}

@@ -87,17 +87,17 @@ func TestYearsAnywhere(t *testing.T) {
 			temp[m] = rapid.Float64Range(-40, 40).Draw(t, "temp")
 		}
 		years := rapid.IntRange(1, 3).Draw(t, "years")
-		days := NewDays(g, ghi, temp, years, rapid.Uint64().Draw(t, "seed"))
+		seed := rapid.Uint64().Draw(t, "seed")
+		days := NewDays(g, ghi, temp, years, seed)
 		for i, h := range days.GHI {
 			h0 := g.DailyExtra[i%365]
 			if !(h >= 0 && h <= top[MonthOf(i%365)]*h0*(1+1e-9)) {
 				t.Fatalf("day %d: %g kWh/m2 of %g outside the atmosphere", i, h, h0)
 			}
 		}
-		s, smooth := NewSeries(years*HoursPerYear), smoothYear(temp)
-		days.hours(s, g, &smooth, 0)
+		s, _ := NewYears(g, ghi, temp, years, seed)
 		for i := range s.GHI {
-			if sum := s.GHI[i] + s.DNI[i] + s.DHI[i] + s.TempC[i]; math.IsNaN(sum) || math.IsInf(sum, 0) {
+			if sum := s.GHI[i] + s.DNI[i] + s.DHI[i] + s.Air(i); math.IsNaN(sum) || math.IsInf(sum, 0) {
 				t.Fatalf("hour %d is not finite", i)
 			}
 			if s.GHI[i] < 0 || s.DNI[i] < 0 || s.DHI[i] < 0 {

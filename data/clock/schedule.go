@@ -21,7 +21,7 @@ type Spell struct {
 // Schedule is the speed in every clock hour of the mean day of each month. The
 // zero value is off all year.
 type Schedule struct {
-	spells *[12][24][]Spell
+	spells *[12][24][2]Spell
 }
 
 // LeastSpeed is the lowest speed that a plan may ask for.
@@ -30,12 +30,12 @@ const LeastSpeed = 0.1
 // ScheduleOf returns the schedule of a plan. Of bands that overlap, which Check of the
 // plan refuses, the first holds.
 func ScheduleOf(r plan.Run) Schedule {
-	s := Schedule{spells: new([12][24][]Spell)}
+	s := Schedule{spells: new([12][24][2]Spell)}
 	for m := range s.spells {
 		for h := range s.spells[m] {
 			first, second := r.SpeedAt(m, 2*h), r.SpeedAt(m, 2*h+1)
-			if s.spells[m][h] = []Spell{{first, 1}}; first != second {
-				s.spells[m][h] = []Spell{{first, 0.5}, {second, 0.5}}
+			if s.spells[m][h] = [2]Spell{{first, 1}}; first != second {
+				s.spells[m][h] = [2]Spell{{first, 0.5}, {second, 0.5}}
 			}
 		}
 	}
@@ -48,7 +48,11 @@ func (s Schedule) Spells(month time.Month, hour int) []Spell {
 	if s.spells == nil {
 		return []Spell{{Speed: 0, Part: 1}}
 	}
-	return s.spells[month-1][hour]
+	two := &s.spells[month-1][hour]
+	if two[1].Part == 0 {
+		return two[:1]
+	}
+	return two[:]
 }
 
 // SpeedHours is how long a speed is held.
@@ -163,11 +167,11 @@ func (s Schedule) LongestPause() float64 {
 // Or returns the schedule that runs, at full speed, in every hour in which s or t
 // runs. Parts of one hour are taken to overlap.
 func (s Schedule) Or(t Schedule) Schedule {
-	out := Schedule{spells: new([12][24][]Spell)}
+	out := Schedule{spells: new([12][24][2]Spell)}
 	for m := time.January; m <= time.December; m++ {
 		for h := range HoursPerDay {
 			on := max(s.on(m, h), t.on(m, h))
-			out.spells[m-1][h] = []Spell{{Speed: 1, Part: on}, {Speed: 0, Part: 1 - on}}
+			out.spells[m-1][h] = [2]Spell{{Speed: 1, Part: on}, {Speed: 0, Part: 1 - on}}
 		}
 	}
 	return out

@@ -82,7 +82,7 @@ type Standing struct {
 	// are left out.
 	Lives units.Flow
 	Rates OxygenRates
-	// Like is what the same pond came to with other flows, if it is known: it lends its
+	// Like is what the same pond came to with another flow, if it is known: it lends its
 	// draws, and only what a limit and a grade are told by is worked out anew.
 	Like *StandingTimes
 }
@@ -108,8 +108,8 @@ type StandingMonth struct {
 	Limit figure.Maybe[units.Duration] `json:"limit_h"`
 	Kept  int                          // of the draws
 
-	ponds  []pond    // by each draw
-	dusk   []float64 // oxygen of them [mg/L], +Inf where a draw is left out
+	ponds  []pond  // by each draw that is kept
+	flow   float64 // that falls back into them [m³/h]
 	volume units.Volume
 }
 
@@ -124,7 +124,7 @@ type StandingTimes struct {
 	BedHigh  figure.Maybe[units.Volume] `json:"bed_for_feed_high_m3"`
 	Warnings []data.Warning
 
-	of Standing // without its flows
+	of Standing // without its flow
 }
 
 // LeavesOut reports whether a month has draws in which today's fish could not live.
@@ -149,7 +149,7 @@ func StandsFor(s Standing) (StandingTimes, error) {
 	}
 	fish := s.FishHigh > 0
 	out.of = s
-	if out.of.Fall.Flow, out.of.Lives, out.of.Like = 0, 0, nil; s.Like != nil && s.Like.of != out.of {
+	if out.of.Fall.Flow, out.of.Like = 0, nil; s.Like != nil && s.Like.of != out.of {
 		s.Like = nil
 	}
 	const none = "no bed is described ([filter])"
@@ -217,7 +217,7 @@ func (p *pond) hours(c float64, least Oxygen, v units.Volume) float64 {
 	return hoursUntil(c, float64(least), p.cs, p.air, p.night, float64(v))
 }
 
-// ponds returns that of a month in each draw.
+// ponds returns that of a month in each draw in which the fish that are there could live.
 func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond, error) {
 	sated, err := saturations(s.Water[month], pressure)
 	if err != nil {
@@ -225,8 +225,8 @@ func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond
 	}
 	v, c := float64(s.Volume), leastSatC(s.Water[month])
 	monthWarm, monthTransfer := math.Pow(s.Rates.Factor, (c-20)/10), float64(s.Surface)/24*math.Pow(transferBy, c-20)
-	out := make([]pond, len(d.fish))
-	for i := range out {
+	out, today := make([]pond, 0, len(d.fish)), s.Lives.In(units.CubicMetrePerHour)
+	for i := range d.fish {
 		spell := min(d.spell[i], mostWaterC-c)
 		warm := monthWarm * d.warm[i]
 		// What breathes in the water by night makes by day what it took: it swings the
@@ -238,44 +238,51 @@ func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond
 			p.air = monthTransfer * d.surface[i]
 		}
 		p.fall = 1 - 1/DeficitRatio(d.quality[i], d.lip[i], d.fall[i], units.Celsius(c+spell))
-		out[i] = p
+		if today <= 0 || p.dawn(today) >= alive {
+			out = append(out, p)
+		}
 	}
 	return out, nil
 }
 
+// dawn returns the oxygen of p when the night ends, below 0 where it does not last [mg/L].
+func (p *pond) dawn(flow float64) float64 {
+	return p.cs - p.day/(p.air+flow*p.fall) - p.swing/2
+}
+
+// after returns the oxygen of p when a share of the day's swing is there [mg/L].
+func (p *pond) after(dawn, share float64) float64 { return min(dawn+share*p.swing, mostSated*p.cs) }
+
 // month fills in what the draws say of a month.
 func (s Standing) month(out *StandingMonth) {
-	var five, distress, noonFive, noonDistress []float64
-	five, dawns := make([]float64, 0, chance.Draws), []float64(nil)
-	out.dusk = make([]float64, len(out.ponds))
-	perHour, today := s.Fall.Flow.In(units.CubicMetrePerHour), s.Lives.In(units.CubicMetrePerHour)
+	out.flow, out.volume, out.Kept = s.Fall.Flow.In(units.CubicMetrePerHour), s.Volume, len(out.ponds)
+	var by [5][]float64 // of each draw; only the first where s.Like is known
+	for i := range by {
+		if i == 0 || s.Like == nil {
+			by[i] = make([]float64, 0, len(out.ponds))
+		}
+	}
 	for i := range out.ponds {
 		p := &out.ponds[i]
-		if today > 0 && p.cs-p.day/(p.air+today*p.fall)-p.swing/2 < alive {
-			out.dusk[i] = math.Inf(1) // the fish that are there could not be
-			continue
-		}
-		dawn := max(0, p.cs-p.day/(p.air+perHour*p.fall)-p.swing/2)
-		dusk, noon := min(dawn+p.swing, mostSated*p.cs), min(dawn+noonShare*p.swing, mostSated*p.cs)
-		out.dusk[i], five = dusk, append(five, p.hours(dusk, s.Rates.Least, s.Volume))
+		dawn := max(0, p.dawn(out.flow))
+		dusk := p.after(dawn, 1)
+		by[0] = append(by[0], p.hours(dusk, s.Rates.Least, s.Volume))
 		if s.Like == nil {
-			dawns = append(dawns, dawn)
-			distress = append(distress, p.hours(dusk, Distress, s.Volume))
-			noonFive = append(noonFive, p.hours(noon, s.Rates.Least, s.Volume))
-			noonDistress = append(noonDistress, p.hours(noon, Distress, s.Volume))
+			noon := p.after(dawn, noonShare)
+			by[1] = append(by[1], p.hours(dusk, Distress, s.Volume))
+			by[2] = append(by[2], p.hours(noon, s.Rates.Least, s.Volume))
+			by[3] = append(by[3], p.hours(noon, Distress, s.Volume))
+			by[4] = append(by[4], dawn)
 		}
 	}
-	if out.Kept, out.volume = len(five), s.Volume; s.Like == nil {
-		out.Noon = times(noonFive, noonDistress)
-	}
-	out.Dusk = times(five, distress)
+	out.Dusk, out.Noon = times(by[0], by[1]), times(by[2], by[3])
 	if out.Kept < leastFew {
 		out.Dawn = figure.Unknown[Oxygen](doubtful)
 		out.Limit = figure.Known[units.Duration](0)
 		return
 	}
 	if s.Like == nil {
-		out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+		out.Dawn = figure.Known(Oxygen(chance.Quantile(by[4], 0.5)))
 	}
 	limit := stillAir * units.Hour
 	if s.Bed.Volume > 0 {
@@ -373,7 +380,8 @@ func (m StandingMonth) half() float64 {
 func (m StandingMonth) GradeOf(stop units.Duration) Grade {
 	down := func() (n float64) { // to Distress by then
 		for i := range m.ponds {
-			if m.ponds[i].hours(m.dusk[i], Distress, m.volume) < stop.In(units.Hour) {
+			p := &m.ponds[i]
+			if p.hours(p.after(max(0, p.dawn(m.flow)), 1), Distress, m.volume) < stop.In(units.Hour) {
 				n++
 			}
 		}

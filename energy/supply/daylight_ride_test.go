@@ -25,7 +25,7 @@ func TestRideThroughAsksForWhatTheDayPays(t *testing.T) {
 	// A store of 500 Wh without losses, full at first, carries every hour of it.
 	level := 500.0
 	for h := range rec.Load {
-		if level = min(500, level+rec.Panel[h]-rec.Load[h]); level < 0 {
+		if level = min(500, level+100*rec.Panel[h]-rec.Load[h]); level < 0 {
 			t.Fatalf("hour %d: %g Wh are short", h, -level)
 		}
 	}

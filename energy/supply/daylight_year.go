@@ -65,9 +65,9 @@ func (d Daylight) Run(r SunRecord, pond units.Volume, running plan.MonthSet) (Da
 		return DaylightYear{}, err
 	}
 	y := DaylightYear{Warnings: warn}
-	flow := d.flows(r, running)
-	y.sum(r, flow, pond, running)
-	y.nights(r, flow, running)
+	flows := y.run(d, r, running)
+	y.mean(pond, running)
+	y.nights(r, flows, running)
 	least := math.Inf(1)
 	for i, m := range y.Months {
 		if w := float64(m.PerDay); m.Days > 0 && running>>i&1 == 1 && w < least {
@@ -77,39 +77,40 @@ func (d Daylight) Run(r SunRecord, pond units.Volume, running plan.MonthSet) (Da
 	return y, nil
 }
 
-// flows returns the flow in every hour [m³/s].
-func (d Daylight) flows(r SunRecord, running plan.MonthSet) []float64 {
-	flow := make([]float64, len(r.Yield))
-	on, runs := false, false
-	for i, yield := range r.Yield {
-		if i%24 == 0 {
-			runs = running>>r.Month(i)&1 == 1
-		}
-		if yield == 0 || !runs {
+// run sums the water and running hours of the months, and returns in which hours of r
+// there is any flow.
+func (y *DaylightYear) run(d Daylight, r SunRecord, running plan.MonthSet) []bool {
+	flows, on := make([]bool, len(r.Yield)), false
+	for day := 0; day < len(flows); day += 24 {
+		month := r.Month(day)
+		m := &y.Months[month]
+		if m.Days++; running>>month&1 == 0 {
 			on = false
 			continue
 		}
-		share := yield
-		if r.Share != nil {
-			share = r.Share[i]
-		}
-		flow[i] = float64(d.Flow(yield, share, on))
-		on = flow[i] > 0
-	}
-	return flow
-}
-
-// sum fills in the water and running hours of the months.
-func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, running plan.MonthSet) {
-	for day := 0; day < len(flow); day += 24 {
-		m := &y.Months[r.Month(day)]
-		m.Days++
-		for _, q := range flow[day : day+24] {
-			if m.PerDay += units.Volume(q * 3600); q > 0 {
+		for i := day; i < day+24; i++ {
+			yield := r.Yield[i]
+			if yield == 0 {
+				on = false
+				continue
+			}
+			share := yield
+			if r.Share != nil {
+				share = r.Share[i]
+			}
+			q := float64(d.Flow(yield, share, on))
+			if on = q > 0; on {
+				m.PerDay += units.Volume(q * 3600)
 				m.Running += units.Hour
+				flows[i] = true
 			}
 		}
 	}
+	return flows
+}
+
+// mean makes means of the sums of the months.
+func (y *DaylightYear) mean(pond units.Volume, running plan.MonthSet) {
 	for i := range y.Months {
 		m := &y.Months[i]
 		m.Month = i + 1
@@ -129,14 +130,14 @@ func (y *DaylightYear) sum(r SunRecord, flow []float64, pond units.Volume, runni
 // nights fills in the stretches without flow that take in or touch a midnight. One
 // that the record, or the end of the running months, cuts short counts as far as
 // it goes.
-func (y *DaylightYear) nights(r SunRecord, flow []float64, running plan.MonthSet) {
-	runs := make([]bool, len(flow)/24+1) // by day
-	for day := range len(flow) / 24 {
+func (y *DaylightYear) nights(r SunRecord, flows []bool, running plan.MonthSet) {
+	runs := make([]bool, len(flows)/24+1) // by day
+	for day := range len(flows) / 24 {
 		runs[day] = running>>r.Month(24*day)&1 == 1
 	}
 	on := func(i int) bool { return runs[i/24] }
-	for start, end := 0, 0; start < len(flow); start = max(end, start+1) {
-		for end = start; end < len(flow) && flow[end] == 0 && on(end) == on(start); {
+	for start, end := 0, 0; start < len(flows); start = max(end, start+1) {
+		for end = start; end < len(flows) && !flows[end] && on(end) == on(start); {
 			end++
 		}
 		if midnight := (start + 23) / 24 * 24; midnight > end {
@@ -159,24 +160,22 @@ func (y *DaylightYear) nights(r SunRecord, flow []float64, running plan.MonthSet
 	}
 }
 
-// RideThrough returns the record, ready for a balance, of a small battery that
-// carries the pump through clouds but not through nights: the panel's power after the
-// controller, the load at the battery terminals and the
-// water it would move. draw is the running pump's.
+// RideThrough returns the record, ready for a balance with that panel, of a small battery
+// that carries the pump through clouds but not through nights: what a watt of panel makes,
+// the load at the battery terminals and the water it would move. draw is the running pump's.
 //
 // The pump is asked to run in as many of each month's best clock hours as
 // the month's mean day pays for, with a tenth kept back for losses.
 func (r SunRecord) RideThrough(panel units.Power, draw Draw) Record {
 	n := len(r.Yield)
 	year := min(n, solar.HoursPerYear)
-	out := Record{Start: r.Start, Panel: make([]float64, n), Load: make([]float64, year), Water: make([]float64, year)}
+	out := Record{Start: r.Start, Panel: r.Yield, Load: make([]float64, year), Water: make([]float64, year)}
 	var mean [12][24]float64
 	var days [12]float64
 	for day := 0; day < n; day += 24 {
 		m := r.Month(day)
 		for h, v := range r.Yield[day : day+24] {
-			out.Panel[day+h] = v * float64(panel)
-			mean[m][h] += out.Panel[day+h]
+			mean[m][h] += v * float64(panel)
 			days[m] += 1.0 / 24
 		}
 	}

@@ -203,8 +203,11 @@ func Ratio(part, whole float64) float64 {
 	return part / whole
 }
 
-// Tile repeats a cycle from one of its hours on.
+// Tile repeats a cycle from one of its hours on; it may be that cycle itself.
 func Tile(cycle []float64, start, hours int) []float64 {
+	if start == 0 && hours <= len(cycle) {
+		return cycle[:hours:hours]
+	}
 	out := make([]float64, hours)
 	for i := 0; i < hours; {
 		i += copy(out[i:], cycle[start:])

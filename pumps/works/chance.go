@@ -73,7 +73,8 @@ const dirtSteps = 9
 type luck struct {
 	volume []float64 // m³; nil where the pond is not known
 	line   []pumps.Luck
-	share  []float64 // of flow that assumed dirt takes; nil where it is none or was seen
+	near   []units.Flow // of which only is asked whether a draw reaches it; nil for the flow itself
+	share  []float64    // of flow that assumed dirt takes; nil where it is none or was seen
 	moves  []mover
 	goal   []float64 // h, over the practice of an assumed goal; nil where it is given
 }
@@ -158,7 +159,6 @@ func (w *WaterResult) asked(p *WaterPump) figure.Maybe[float64] {
 func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 	return figure.Then(w.asked(p), func(goal float64) float64 {
 		only := *l
-		only.line = slices.Clone(l.line)
 		w.askOnly(&only, p, goal)
 		return p.within(w.turnovers(p, &only, 1), goal)
 	})
@@ -171,8 +171,9 @@ func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
 	if len(hours) != 1 {
 		return
 	}
+	l.near = make([]units.Flow, len(l.volume))
 	for i, v := range l.volume {
-		l.line[i].Near = units.Flow(24*v/(hours[0]*limit*(1+sameGoal))) * units.CubicMetrePerHour
+		l.near[i] = units.Flow(24*v/(hours[0]*limit*(1+sameGoal))) * units.CubicMetrePerHour
 	}
 }
 
@@ -242,7 +243,7 @@ func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 
 	perDay := make([]float64, len(l.line))                  // m³
 	for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
 		held := hours[speed]
-		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line) {
+		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line, l.near) {
 			perDay[i] += held * q.In(units.CubicMetrePerHour)
 		}
 	}

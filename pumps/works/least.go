@@ -143,11 +143,15 @@ func (o *openDraws) keep(is func(draw int) bool) {
 	left := 0
 	for k, i := range o.draw {
 		if is(i) {
-			o.line[left], o.volume[left], o.draw[left] = o.line[k], o.volume[k], i
+			if o.line[left], o.volume[left], o.draw[left] = o.line[k], o.volume[k], i; o.near != nil {
+				o.near[left] = o.near[k]
+			}
 			left++
 		}
 	}
-	o.line, o.volume, o.draw = o.line[:left], o.volume[:left], o.draw[:left]
+	if o.line, o.volume, o.draw = o.line[:left], o.volume[:left], o.draw[:left]; o.near != nil {
+		o.near = o.near[:left]
+	}
 }
 
 // leastFlow returns what flows of all the pumps together at speed ratio s, at least: it

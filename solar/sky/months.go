@@ -73,7 +73,7 @@ func (s *Sky) Months(weather *solar.Series) SunMonths {
 		snap(&m.GHI, s.Climate.GHI)
 		snap(&m.TempC, s.Climate.TempC)
 	}
-	for i, wh := range weather.Monthly(s.OnPlane(weather)) {
+	for i, wh := range s.Array.MonthlyPlane(weather) {
 		m.POA[i] = wh / 1000
 	}
 	m.Yield = weather.Monthly(s.PerWatt(weather))

@@ -268,7 +268,7 @@ func (s *Sky) hottestCell() float64 {
 	hottest := math.Inf(-1)
 	for i, poa := range s.OnPlane(s.Weather) {
 		if poa > 0 {
-			hottest = max(hottest, solar.CellTemperature(s.Weather.TempC[i], poa, s.Panel.NOCT))
+			hottest = max(hottest, solar.CellTemperature(s.Weather.Air(i), poa, s.Panel.NOCT))
 		}
 	}
 	return hottest

@@ -61,7 +61,7 @@ func TestOneLossStandsForAll(t *testing.T) {
 		s := skyOf(t, "panel.loss=13 %", "controller.kind="+controller)
 		poa := s.OnPlane(s.Weather)
 		for i, y := range s.PerWatt(s.Weather) {
-			want := 0.87 * poa[i] / 1000 * (1 - 0.004*(s.Weather.TempC[i]+25*poa[i]/800-25))
+			want := 0.87 * poa[i] / 1000 * (1 - 0.004*(s.Weather.Air(i)+25*poa[i]/800-25))
 			if math.Abs(y-want) > 1e-12 {
 				t.Fatalf("%s, hour %d: %g, want %g", controller, i, y, want)
 			}
