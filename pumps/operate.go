@@ -1,9 +1,6 @@
 package pumps
 
 import (
-	"errors"
-	"fmt"
-
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -23,9 +20,6 @@ const (
 func (s Status) String() string {
 	return [...]string{"meets the system", "cannot lift", "below the start of the curve", "beyond the end of the curve"}[s]
 }
-
-// ErrNoOperatingPoint is wrapped with the figures that show why.
-var ErrNoOperatingPoint = errors.New("no operating point")
 
 // Duty is one point where a pump's curve meets a circuit.
 type Duty struct {
@@ -59,15 +53,6 @@ type Gap struct {
 	Flow        units.Flow
 	Gives, Asks units.Length // head of the pump, head of the circuit
 	Crest       bool         // the lift is that of an open crest above the outlet
-}
-
-// Err returns nil where there is a duty point, else ErrNoOperatingPoint wrapped
-// with the reason.
-func (o Operation) Err() error {
-	if o.Status == Meets {
-		return nil
-	}
-	return fmt.Errorf("%w: %s", ErrNoOperatingPoint, o.Why)
 }
 
 // LeastFlow returns the flow to count on: the duty, or the last point's flow

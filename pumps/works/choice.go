@@ -241,10 +241,10 @@ type Faster struct {
 // faster looks for a speed above the plan's at which a pump meets the goal, where
 // none does as planned: the least speed in steps of a twentieth, and at that the
 // smallest pump. A plan of hours is tried at full speed only.
-func (w *WaterResult) faster(p *plan.Plan) error {
+func (w *WaterResult) faster(p *plan.Plan) {
 	w.Choice.Faster = figure.Unknown[Faster]("the plan runs the pump at full speed, day and night")
 	if !w.Choice.NoneMeets || w.Works.Speed >= 1 && len(p.Run.Bands) == 0 {
-		return nil
+		return
 	}
 	const step = 0.05
 	from := math.Floor(w.Works.Speed/step+1e-9)*step + step
@@ -255,20 +255,16 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 		speed := min(speed, 1)
 		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff})
 		for i, pump := range w.Pumps {
-			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
-			if err != nil {
-				return err
-			}
+			s := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
 			if best := w.Choice.Faster; s.Meets() && (!best.Known || Smaller(pump, w.Pumps[best.Value.Pump])) {
 				w.Choice.Faster = figure.Known(Faster{Pump: i, Speed: speed})
 			}
 		}
 		if w.Choice.Faster.Known {
-			return nil
+			return
 		}
 	}
 	w.Choice.Faster.Why = "not even full speed, day and night, meets the goal"
-	return nil
 }
 
 // Stays reports whether a pump that has stopped is known to stay so, the line

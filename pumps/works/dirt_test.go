@@ -263,10 +263,7 @@ func TestMeterBelowTheWater(t *testing.T) {
 func TestDryBranches(t *testing.T) {
 	low := pumps.SystemSpec{Name: "low", StaticHead: 0.5, Feeds: []pumps.Feed{{Bore: 0.04, Length: 2}}}
 	high := pumps.SystemSpec{Name: "high", StaticHead: 2.8, Feeds: []pumps.Feed{{Bore: 0.019, Length: 2}}}
-	n, err := pumps.NewSystem(pumps.SystemSpec{Branches: []pumps.SystemSpec{low, high}, Temperature: units.Celsius(15)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	n := pumps.NewSystem(pumps.SystemSpec{Branches: []pumps.SystemSpec{low, high}, Temperature: units.Celsius(15)})
 	if dry := dryAt(n, 2.5*units.CubicMetrePerHour); fmt.Sprint(dry) != "[high]" {
 		t.Errorf("dry %v", dry)
 	}

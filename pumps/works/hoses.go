@@ -120,17 +120,13 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 		return nil, err
 	}
 	if alt.Works.DirtAssumed { // what was measured is what it is
-		if err := alt.Works.assumeDirt(); err != nil {
-			return nil, err
-		}
+		alt.Works.assumeDirt()
 	}
 	on := *w.drawn
 	alt.drawn = &on
 	alt.soil(alt.drawn)
 	for i, pump := range w.Pumps {
-		if err := alt.Run(&alt.Pumps[i]); err != nil {
-			return nil, err
-		}
+		alt.Run(&alt.Pumps[i])
 		step.Pump = i
 		s := w.step(step, alt.Pumps[i])
 		s.Chance = alt.chanceOf(&alt.Pumps[i], alt.drawn)

@@ -1,9 +1,6 @@
 package works
 
 import (
-	"errors"
-	"strings"
-
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -174,17 +171,4 @@ func (w *Waterworks) Running(p *plan.Plan, named string) (int, error) {
 	}
 	return 0, &data.Error{Key: "--pump", Found: named, Message: "which of the plan's pumps was measured is not said", Allowed: names,
 		Hint: "name it with --pump, or give it present = true in the plan"}
-}
-
-// Explained returns what a measurement says about pump i, and the reason where
-// it says nothing.
-func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power pumps.PowerReading) (figure.Maybe[pumps.Finding], error) {
-	f, err := w.Pumps[i].Explain(flow, power, w.Speed, w.Line)
-	switch {
-	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
-		return figure.Unknown[pumps.Finding](units.Text(strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": "))), nil
-	case err != nil:
-		return figure.Maybe[pumps.Finding]{}, err
-	}
-	return figure.Known(f), nil
 }

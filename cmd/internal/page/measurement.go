@@ -205,24 +205,14 @@ func (m *Measurement) Compare(named string) error {
 		m.warnings = append(m.warnings, data.Warning{Key: "pump.present", Message: units.Say("%s runs today: what it fills says nothing "+
 			"of %s, which the test is held against here", p.Pumps[now].Name, p.Pumps[m.pump].Name)})
 	}
-	runs, err := m.line().Runs()
-	if err != nil {
-		return err
-	}
-	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
+	// Of pumps with a line each one was measured.
+	pump := m.works.Pumps[m.pump].OneLine()
+	m.clean, m.dirty = pump.Run(m.works.Speed, m.works.Line), pump.Run(m.works.Speed, m.works.Dirty())
 	m.doubtWhen()
 	if m.finding = figure.Unknown[pumps.Finding](m.flow.Why); m.flow.Known {
-		m.finding, err = m.works.Explained(m.pump, m.flow.Value, m.power)
+		m.finding = pump.Explain(m.flow.Value, m.power, m.works.Speed, m.works.Line)
 	}
-	return err
-}
-
-// line returns the works with the measured pump alone, and one of it where each
-// of several has a line.
-func (m *Measurement) line() *works.Waterworks {
-	one := *m.works
-	one.Pumps = []pumps.Pump{m.works.Pumps[m.pump].OneLine()}
-	return &one
+	return nil
 }
 
 // lines returns how many lines like the measured one feed the pond.
