@@ -67,8 +67,8 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) StandStill {
 		// The fastest that it may be: what leaves the pond sooner is the unsafe side.
 		s.Fastest = max(pump.Clean.Flow, pump.Clean.High.Value)
 		free := max(s.Fastest, pump.Pump.FreeFlow(w.topSpeed()))
-		s.Unseen = figure.Then(pond.Intake, func(z units.Length) pumps.Spill { return pond.Basin.Unseen(s.Fastest, z) })
-		s.Quickest = figure.Then(pond.Intake, func(z units.Length) EdgeLoss { return EdgeLoss{pond.Basin.Unseen(free, z).ToBare, free} })
+		s.Unseen = figure.Then(pond.Intake, func(z units.Length) pumps.Spill { return pond.Pond.Unseen(s.Fastest, z) })
+		s.Quickest = figure.Then(pond.Intake, func(z units.Length) EdgeLoss { return EdgeLoss{pond.Pond.Unseen(free, z).ToBare, free} })
 	}
 	w.evaporation(&s, p, place)
 	return s
@@ -108,7 +108,7 @@ func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surrounding
 	}
 	pond := w.Pond.Value
 	s.Evaporation = figure.Then(pond.Intake, func(z units.Length) [12]pumps.Evaporation {
-		return pond.Basin.Evaporates(*rates, z, w.Filter.Value.Bed.Area, most)
+		return pond.Pond.Evaporates(*rates, z, w.Filter.Value.Bed.Area, most)
 	})
 	if s.Evaporation.Known && p.Pond.Evaporation == nil {
 		s.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), " +
