@@ -146,7 +146,6 @@ func (w *Waterworks) leastDirts(shares []float64) []float64 {
 type DirtPoint struct {
 	Flow units.Flow   // of the pump on which it was fitted, dirty and at full speed
 	Head units.Length // that the dirt takes at Flow
-	Line units.Length // that the clean line loses at Flow, the lift left out
 	Each bool         // Flow is that of each of several lines
 }
 
@@ -158,8 +157,7 @@ func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
 			continue
 		}
 		q := units.Flow(1-w.DirtLoss) * pumps.Operate(pump.Curve(1), w.Line).LeastFlow()
-		return DirtPoint{Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(),
-			Each: pump.Lines() > 1}, true
+		return DirtPoint{Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Each: pump.Lines() > 1}, true
 	}
 	return DirtPoint{}, false
 }

@@ -1,6 +1,10 @@
 package works
 
 import (
+	"cmp"
+	"slices"
+	"strings"
+
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -21,7 +25,6 @@ type Upkeep struct {
 	From      int // index of the first test that counts
 	FromWhy   string
 	Trend     pumps.Trend // of the added resistance, or of the flow without a plan
-	OfFlow    bool        // the trend is that of the flow
 	LimitFlow units.Flow  // at which to clean
 	LimitWhy  string
 	Reach     figure.Maybe[pumps.Reach]
@@ -120,7 +123,7 @@ func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) 
 		return u, err
 	}
 	limit := (1 - loss) * u.Trend.At(tests[u.From].Day)
-	u.OfFlow, u.LimitFlow, u.LimitWhy = true, units.Flow(limit), "what is left of the first flow of the line through the tests"
+	u.LimitFlow, u.LimitWhy = units.Flow(limit), "what is left of the first flow of the line through the tests"
 	u.reach(limit, false)
 	return u, nil
 }
@@ -146,29 +149,20 @@ func (u *Upkeep) reach(limit float64, rising bool) {
 
 // Running returns the index of the pump that a measurement is of: the one named,
 // else the present one, else the plan's choice, else the only one.
-func (w *Waterworks) Running(p *plan.Plan, named string) (int, error) {
-	var names string
-	for i, in := range w.Pumps {
-		if names != "" {
-			names += ", "
-		}
-		names += in.Name()
-		if named != "" && in.Name() == named {
-			return i, nil
+func Running(p *plan.Plan, named string) (int, error) {
+	var names []string
+	var present, only string
+	for _, pump := range p.Pumps {
+		if names = append(names, pump.Name); pump.Present {
+			present = pump.Name
 		}
 	}
-	if named == "" {
-		for i, in := range p.Pumps {
-			if in.Present {
-				return i, nil
-			}
-		}
-		for i, in := range w.Pumps {
-			if in.Name() == p.Choice.Pump || len(w.Pumps) == 1 {
-				return i, nil
-			}
-		}
+	if len(names) == 1 {
+		only = names[0]
 	}
-	return 0, &data.Error{Key: "--pump", Found: named, Message: "which of the plan's pumps was measured is not said", Allowed: names,
-		Hint: "name it with --pump, or give it present = true in the plan"}
+	if i := slices.Index(names, cmp.Or(named, present, p.Choice.Pump, only)); i >= 0 {
+		return i, nil
+	}
+	return 0, &data.Error{Key: "--pump", Found: named, Message: "which of the plan's pumps was measured is not said",
+		Allowed: strings.Join(names, ", "), Hint: "name it with --pump, or give it present = true in the plan"}
 }

@@ -53,21 +53,18 @@ func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
 	return figure.Known(f)
 }
 
-// SlowRise and FastRise span the rates at which roughing filters run. Source: after
+// fastRise is the fastest rate at which roughing filters run. Source: after
 // Wegelin 1996, from memory.
-const (
-	SlowRise = 0.3 * units.MetrePerHour
-	FastRise = 1.5 * units.MetrePerHour
-)
+const fastRise = 1.5 * units.MetrePerHour
 
 // doubtBed tells of a bed that the water rushes through, and of one that is
 // shared by branches.
 func (w *WaterResult) doubtBed() {
 	f := w.Filter.Value
-	if r := f.RiseRate; r.Known && r.Value > FastRise {
+	if r := f.RiseRate; r.Known && r.Value > fastRise {
 		w.warn("filter", "the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine "+
 			"dirt through",
-			float64(r.Value/FastRise))
+			float64(r.Value/fastRise))
 	}
 	if w.Works.Line.Branched() && w.Filter.Known {
 		head := units.Text("its head")

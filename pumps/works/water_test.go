@@ -102,20 +102,17 @@ func TestWaterChoice(t *testing.T) {
 		sets []plan.Setting
 		want WaterChoice
 	}{
-		{[]plan.Setting{set("pond.turnover_goal", "5 h")}, WaterChoice{RunnerUp: 1, Smaller: -1, Larger: 1}},
-		{[]plan.Setting{set("pond.turnover_goal", "2.5 h")}, WaterChoice{Index: 1, RunnerUp: -1, Nearest: 1, Larger: -1}},
-		{[]plan.Setting{set("pond.turnover_goal", "0.3 h")}, WaterChoice{Index: 1, Nearest: 1, Larger: -1, NoneMeets: true}},
-		{[]plan.Setting{set("choice.pump", "two")}, WaterChoice{Index: 1, Given: true, Nearest: 1, Larger: -1}},
+		{[]plan.Setting{set("pond.turnover_goal", "5 h")}, WaterChoice{RunnerUp: 1}},
+		{[]plan.Setting{set("pond.turnover_goal", "2.5 h")}, WaterChoice{Index: 1, RunnerUp: -1, Nearest: 1}},
+		{[]plan.Setting{set("pond.turnover_goal", "0.3 h")}, WaterChoice{Index: 1, Nearest: 1, NoneMeets: true}},
+		{[]plan.Setting{set("choice.pump", "two")}, WaterChoice{Index: 1, Given: true, Nearest: 1}},
 		{[]plan.Setting{set("pond.turnover_goal", "0.3 h"), set("choice.pump", "one")},
-			WaterChoice{RunnerUp: 1, Given: true, Smaller: -1, Larger: 1, NoneMeets: true}},
+			WaterChoice{RunnerUp: 1, Given: true, NoneMeets: true}},
 	} {
 		tt.want.Faster = asPlanned
 		if diff := cmp.Diff(tt.want, waterOf(t, plantest.TwoPumps, tt.sets...).Choice); diff != "" {
 			t.Errorf("%v: %s", tt.sets, diff)
 		}
-	}
-	if w := waterOf(t, plantest.TwoPumps, plantest.Set("pond.stocking", "none")); w.Choice.Question == "" {
-		t.Error("nothing asks whether a pond without fish needs a pump")
 	}
 }
 

@@ -122,7 +122,7 @@ func (l *measuredLog) object() measureLog {
 
 // ofToday reports whether the pump that was measured is the one that the plan fits its line to.
 func (m *Measurement) ofToday() bool {
-	i, err := m.works.Running(&m.In.Plan, "")
+	i, err := works.Running(&m.In.Plan, "")
 	return err == nil && i == m.pump
 }
 

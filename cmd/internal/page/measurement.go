@@ -198,7 +198,7 @@ func (m *Measurement) Compare(named string) error {
 	if m.works, err = works.NewWaterworks(p, m.In.Curves, place); err != nil {
 		return m.In.Placed(err)
 	}
-	if m.pump, err = m.works.Running(p, named); err != nil {
+	if m.pump, err = works.Running(p, named); err != nil {
 		return err
 	}
 	if now := slices.IndexFunc(p.Pumps, func(p plan.Pump) bool { return p.Present }); now >= 0 && !p.Pumps[m.pump].Present {
