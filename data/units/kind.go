@@ -1,6 +1,14 @@
 package units
 
-import "strconv"
+import (
+	_ "embed"
+	"encoding/csv"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/gocarina/gocsv"
+)
 
 // Kind names a quantity that a person can type, so that a table of keys or
 // columns can say what each one holds. The zero Kind is none of them.
@@ -20,73 +28,60 @@ const (
 	KindFeedRate         // kg/s
 	KindPower            // W
 	KindEnergy           // J
+	KindTemperature      // K
 	KindCharge           // C
 	KindVoltage          // V
 	KindCurrent          // A
 	KindIrradiance       // W/m²
 	KindAngle            // rad
 	KindTime             // s
-	KindTemperature      // K
 	KindShare            // 1
 	kindPressure         // m of water; only inside KindHead
-	kindCount
 )
 
+//go:embed kinds.csv
+var kindsFile string
+
 type trait struct {
-	name    string    // as in the key table
-	phrase  string    // with its article
-	example string    // a right form to show
-	signed  bool      // a minus makes sense
-	home    string    // symbol that String prints
-	shown   [3]string // symbol that each System shows, where people read another than String prints too
+	Name     string `csv:"kind"`
+	Phrase   string `csv:"phrase"`
+	Example  string `csv:"example"`
+	Signed   bool   `csv:"signed"`
+	Home     string `csv:"home"`
+	Metric   string `csv:"metric"`
+	US       string `csv:"us"`
+	Imperial string `csv:"imperial"`
 }
 
-func same(symbol string) [3]string { return [3]string{symbol, symbol, symbol} }
+var traits = append([]trait{{}}, table[trait](kindsFile)...)
 
-var traits = [kindCount]trait{
-	KindLength:      {"length", "a length", "0.9 m", true, "m", [3]string{"m", "ft", "ft"}},
-	KindBore:        {"bore", "a length", "25 mm", true, "mm", [3]string{"mm", "in", "in"}},
-	KindHead:        {"head", "a head", "0.9 m", true, "m", [3]string{"m", "ft", "ft"}},
-	KindArea:        {"area", "an area", "24 m²", false, "m²", [3]string{"m²", "ft²", "ft²"}},
-	KindVolume:      {"volume", "a volume", "9.2 m³", false, "m³", [3]string{"m³", "US gal", "imp gal"}},
-	KindFlow:        {"flow", "a flow", "2400 L/h", false, "m³/h", [3]string{"L/h", "US gal/h", "imp gal/h"}},
-	KindVelocity:    {"velocity", "a velocity", "0.6 m/s", false, "m/s", [3]string{"m/s", "ft/s", "ft/s"}},
-	KindMass:        {"mass", "a mass", "3 kg", false, "kg", [3]string{"kg", "lb", "lb"}},
-	KindFeedRate:    {"feed rate", "a feed rate", "30 g/day", false, "g/day", [3]string{"g/day", "oz/day", "oz/day"}},
-	KindPower:       {"power", "a power", "65 W", false, "W", same("W")},
-	KindEnergy:      {"energy", "an energy", "600 Wh", false, "Wh", same("Wh")},
-	KindCharge:      {"charge", "a charge", "110 Ah", false, "Ah", same("Ah")},
-	KindVoltage:     {"voltage", "a voltage", "24 V", false, "V", same("V")},
-	KindCurrent:     {"current", "a current", "2.7 A", false, "A", same("A")},
-	KindIrradiance:  {"irradiance", "an irradiance", "1000 W/m²", false, "W/m²", same("W/m²")},
-	KindAngle:       {"angle", "an angle", "30°", true, "°", same("°")},
-	KindTime:        {"time", "a time", "8 h", false, "h", same("h")},
-	KindTemperature: {"temperature", "a temperature", "12 °C", true, "°C", [3]string{"°C", "°F", "°C"}},
-	KindShare:       {"share", "a share", "80 %", true, "%", same("%")},
-	kindPressure:    {"pressure", "a pressure", "9 kPa", false, "kPa", same("kPa")},
+// table returns the rows of an embedded table. One that cannot be read is a fault of the
+// program, and panics.
+func table[T any](file string) (rows []T) {
+	in := csv.NewReader(strings.NewReader(file))
+	in.Comment = '#'
+	if err := gocsv.UnmarshalCSV(in, &rows); err != nil {
+		panic("units: " + err.Error())
+	}
+	return rows
 }
 
 // String returns the name of k as key tables write it, such as "feed rate".
 func (k Kind) String() string {
-	if k <= 0 || k >= kindCount {
+	if k <= 0 || int(k) >= len(traits) {
 		return "Kind(" + strconv.Itoa(int(k)) + ")"
 	}
-	return traits[k].name
+	return traits[k].Name
 }
 
 // KindNamed returns the kind with that name, and whether there is one.
 func KindNamed(name string) (Kind, bool) {
-	for k := KindLength; k < kindPressure; k++ {
-		if traits[k].name == name {
-			return k, true
-		}
-	}
-	return 0, false
+	k := max(0, slices.IndexFunc(traits[:kindPressure], func(t trait) bool { return t.Name == name }))
+	return Kind(k), k > 0
 }
 
 // Kinds returns every kind that Parse takes.
-func Kinds() []Kind {
-	all := make([]Kind, 0, kindPressure)
+func Kinds() (all []Kind) {
 	for k := KindLength; k < kindPressure; k++ {
 		all = append(all, k)
 	}
@@ -94,10 +89,10 @@ func Kinds() []Kind {
 }
 
 // Example returns a right form of a quantity of kind k, such as "2400 L/h".
-func (k Kind) Example() string { return traits[k].example }
+func (k Kind) Example() string { return traits[k].Example }
 
 // Phrase returns the name of k with its article, such as "a flow".
-func (k Kind) Phrase() string { return traits[k].phrase }
+func (k Kind) Phrase() string { return traits[k].Phrase }
 
 // families returns the kinds whose units k takes.
 func (k Kind) families() []Kind {
@@ -111,7 +106,7 @@ func (k Kind) families() []Kind {
 }
 
 // Home returns the unit that Format and String print a quantity of kind k in.
-func (k Kind) Home() Unit { return mustFind(k, traits[k].home) }
+func (k Kind) Home() Unit { return mustFind(k, traits[k].Home) }
 
 // Format returns a quantity given in the base unit of k as text in its
 // customary unit, to 12 digits. Parse reads it back to within 1e-11.

@@ -1,13 +1,9 @@
 package units
 
 import (
-	"cmp"
 	_ "embed"
-	"encoding/csv"
-	"errors"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 )
@@ -16,7 +12,6 @@ import (
 // The zero value is no unit; Lookup and System.Unit make real ones.
 type Unit struct {
 	symbol string
-	kind   Kind
 	factor float64
 	offset float64
 }
@@ -75,31 +70,29 @@ var (
 //go:embed units.csv
 var unitsFile string
 
+type unitRow struct {
+	Kind   string  `csv:"kind"`
+	Symbol string  `csv:"unit"`
+	Size   float64 `csv:"size"`
+	Zero   float64 `csv:"zero"`
+	How    string  `csv:"how"`
+	Also   string  `csv:"also"`
+}
+
 func init() {
-	in := csv.NewReader(strings.NewReader(unitsFile))
-	in.Comment = '#'
-	rows, err := in.ReadAll()
-	for _, r := range rows[1:] {
-		size, noSize := strconv.ParseFloat(r[2], 64)
-		zero, noZero := strconv.ParseFloat(cmp.Or(r[3], "0"), 64)
-		k := Kind(slices.IndexFunc(traits[:], func(t trait) bool { return t.name == r[0] }))
-		if err = errors.Join(err, noSize, noZero); k < KindLength {
-			err = errors.New("no kind " + r[0])
-		}
-		u := Unit{r[1], k, size, zero}
-		for _, name := range append(strings.Split(r[5], ","), r[1]) {
+	for _, r := range table[unitRow](unitsFile) {
+		k := Kind(slices.IndexFunc(traits, func(t trait) bool { return t.Name == r.Kind }))
+		u := Unit{r.Symbol, r.Size, r.Zero}
+		for _, name := range append(strings.Split(r.Also, ","), r.Symbol) {
 			name = squeeze(name)
 			exact[spelling{k, name}] = u
-			if r[4] != "exact" {
+			if r.How != "exact" {
 				folded[spelling{k, strings.ToLower(name)}] = u
 			}
 		}
-		if r[4] != "hidden" {
-			shown[k] = append(shown[k], r[1])
+		if r.How != "hidden" {
+			shown[k] = append(shown[k], r.Symbol)
 		}
-	}
-	if err != nil {
-		panic("units: units.csv: " + err.Error())
 	}
 }
 
@@ -172,24 +165,19 @@ func findRate(k Kind, key string) (Unit, bool) {
 	if !slash || !ok1 || !ok2 {
 		return Unit{}, false
 	}
-	return Unit{a.symbol + "/" + t.symbol, k, a.factor / t.factor, 0}, true
+	return Unit{a.symbol + "/" + t.symbol, a.factor / t.factor, 0}, true
 }
 
 // kindOf returns the kind of quantity that text is a unit of, if any.
 func kindOf(text string) (Kind, bool) {
 	key := squeeze(text)
-	for _, k := range kindOrder {
-		if _, ok := findSqueezed(k, key); ok {
+	for k := range Kind(len(traits)) {
+		// The units of a head are those of lengths and pressures.
+		if _, ok := findSqueezed(k, key); ok && k != KindHead {
 			return k, true
 		}
 	}
 	return 0, false
-}
-
-// kindOrder settles "C" and "m" for messages: a coulomb is rarer than a degree.
-var kindOrder = []Kind{
-	KindLength, KindArea, KindVolume, KindFlow, KindVelocity, KindMass, KindFeedRate, KindPower, KindEnergy, KindTemperature,
-	KindCharge, KindVoltage, KindCurrent, KindIrradiance, KindAngle, KindTime, KindShare, kindPressure,
 }
 
 // Allowed returns the units that kind k takes, as error messages list them.
