@@ -225,12 +225,6 @@ func TestBedInTheLine(t *testing.T) {
 	if !hasWarning(with.Notes(q), "when it clogs") {
 		t.Errorf("notes %v", with.Notes(q))
 	}
-	narrow := bed
-	narrow.Area = 0.004
-	spec.Bed = narrow
-	if notes := mustSystem(t, spec).Notes(q); !hasWarning(notes, "above the 2300") {
-		t.Errorf("notes %v", notes)
-	}
 }
 
 func TestSolveDoesNotAllocate(t *testing.T) {

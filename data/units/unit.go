@@ -3,9 +3,9 @@ package units
 import (
 	_ "embed"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
-	"unicode"
 )
 
 // Unit is one unit of one kind of quantity: base = number × factor + offset.
@@ -112,18 +112,13 @@ func squeeze(s string) string {
 	for _, per := range []string{" per ", " Per ", " PER "} {
 		s = strings.ReplaceAll(s, per, "/")
 	}
-	var b strings.Builder
-	var last rune
-	for _, r := range s {
-		switch {
-		case r == ' ' || r == '^' || r == '·' || r == '⋅' || r == '.' && unicode.IsLetter(last):
-		default:
-			b.WriteRune(r)
-		}
-		last = r
-	}
-	return b.String()
+	return unspaced.Replace(abbreviated.ReplaceAllString(s, "$1"))
 }
+
+var (
+	abbreviated = regexp.MustCompile(`(\pL)\.`)
+	unspaced    = strings.NewReplacer(" ", "", "^", "", "·", "", "⋅", "")
+)
 
 func find(k Kind, text string) (Unit, bool) { return findSqueezed(k, squeeze(text)) }
 
