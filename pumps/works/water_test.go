@@ -178,6 +178,7 @@ func TestSB1SB3SB4Stops(t *testing.T) {
 	w := waterOf(t, plantest.WaterPlan, plantest.Set("feed.1.bore", "35.2 mm"), plantest.Set("feed.1.length", "12 m"),
 		plantest.Set("pond.surface", "24 m2"), plantest.Set("pond.evaporation", "3.9 mm/day"))
 	reftest.Near(t, "drain-back [L]", w.Rest.DrainBack.In(units.Litre), 11.7, 0.05)
+	reftest.Near(t, "rise [mm]", w.Rest.Rise.Value.In(units.Millimetre), 11.7/24, 0.003)
 	reftest.Near(t, "evaporation [L a day]", w.Rest.Evaporation.Value[6].PerDay.In(units.Litre), 94, 0.5)
 }
 
