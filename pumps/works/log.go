@@ -30,47 +30,38 @@ type Upkeep struct {
 	Reach     figure.Maybe[pumps.Reach]
 }
 
-// SinceCleaning returns the index of the first test since the last cleaning and
-// why it is that one. marked says that the log tells when the line was cleaned;
-// where it does not, a flow that came back by a tenth (common practice, no
-// source) is taken for a cleaning.
-func SinceCleaning(tests []DatedFlow, marked bool) (int, string) {
-	for i := len(tests) - 1; i > 0; i-- {
-		if why := cleanedBefore(tests, i, marked); why != "" {
-			return i, why
-		}
-	}
-	return 0, "it is the first of the log"
-}
-
-// cleanedBefore returns how it is known that the line was cleaned between test
-// i, above 0, and the one before it; "" where it was not.
-func cleanedBefore(tests []DatedFlow, i int, marked bool) string {
+// courses returns the first test of each course between two cleanings, and why the last
+// is one. marked says that the log tells when the line was cleaned; where it does not, a
+// flow that came back by a tenth (common practice, no source) is taken for a cleaning.
+func courses(tests []DatedFlow, marked bool) (first []int, why string) {
 	const back = 1.10
-	switch {
-	case tests[i].Cleaned:
-		return "the log says that the line was cleaned before it"
-	case !marked && tests[i].Flow > back*tests[i-1].Flow:
-		return "the flow came back by more than a tenth before it, which is taken for a cleaning"
+	first, why = []int{0}, "it is the first of the log"
+	for i := 1; i < len(tests); i++ {
+		switch {
+		case tests[i].Cleaned:
+			why = "the log says that the line was cleaned before it"
+		case !marked && tests[i].Flow > back*tests[i-1].Flow:
+			why = "the flow came back by more than a tenth before it, which is taken for a cleaning"
+		default:
+			continue
+		}
+		first = append(first, i)
 	}
-	return ""
+	return first, why
 }
 
 // LossBeforeCleaning returns the largest share of flow that was lost from the
 // first test after a cleaning, or the first of all, to the last before the next.
 // What comes after the last cleaning has not run its course and does not count.
-// marked is as in SinceCleaning.
+// marked says that the log tells when the line was cleaned.
 func LossBeforeCleaning(tests []DatedFlow, marked bool) figure.Maybe[float64] {
-	loss, runs, first := 0.0, 0, 0
-	for i := 1; i < len(tests); i++ {
-		if cleanedBefore(tests, i, marked) == "" {
-			continue
-		}
-		if i-1 > first {
+	loss, runs := 0.0, 0
+	first, _ := courses(tests, marked)
+	for k, next := range first[1:] {
+		if next-1 > first[k] {
 			runs++
-			loss = max(loss, 1-float64(tests[i-1].Flow/tests[first].Flow))
+			loss = max(loss, 1-float64(tests[next-1].Flow/tests[first[k]].Flow))
 		}
-		first = i
 	}
 	switch {
 	case runs == 0:
@@ -131,7 +122,8 @@ func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) 
 // trendOf returns the trend of a figure of each test since the last cleaning; of says
 // which, and whether the test has it.
 func trendOf(tests []DatedFlow, marked bool, of func(units.Flow) (float64, bool)) (u Upkeep, err error) {
-	u.From, u.FromWhy = SinceCleaning(tests, marked)
+	first, why := courses(tests, marked)
+	u.From, u.FromWhy = first[len(first)-1], why
 	var days, figures []float64
 	for _, test := range tests[u.From:] {
 		if v, has := of(test.Flow); has {

@@ -106,15 +106,15 @@ func TestUpkeepOfAnotherPumpsDirt(t *testing.T) {
 // as cleaned, starts anew; a log that marks its cleanings is taken at its word.
 func TestUpkeepSince(t *testing.T) {
 	tests := dated(0, 3.0, 30, 2.5, 60, 3.0, 80, 2.7)
-	if i, _ := SinceCleaning(tests, false); i != 2 {
-		t.Errorf("from test %d, want 2", i)
+	if first, _ := courses(tests, false); first[len(first)-1] != 2 {
+		t.Errorf("from test %v, want the last to be 2", first)
 	}
-	if i, _ := SinceCleaning(tests, true); i != 0 {
-		t.Errorf("marked: from test %d, want 0", i)
+	if first, _ := courses(tests, true); first[len(first)-1] != 0 {
+		t.Errorf("marked: from test %v, want the last to be 0", first)
 	}
 	tests[1].Cleaned = true
-	if i, _ := SinceCleaning(tests, true); i != 1 {
-		t.Errorf("marked: from test %d, want 1", i)
+	if first, _ := courses(tests, true); first[len(first)-1] != 1 {
+		t.Errorf("marked: from test %v, want the last to be 1", first)
 	}
 	w := pencilWorks(t)
 	u, _, err := w.Upkeep(0, dated(0, 2.5, 20, 2.5, 40, 2.6), false)
