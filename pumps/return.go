@@ -71,6 +71,16 @@ func (r Return) Level(q units.Flow) ReturnLevel {
 	return l
 }
 
+// SpillsAt returns the flow at which a tank of known freeboard spills, false where it takes
+// even most.
+func (r Return) SpillsAt(most units.Flow) (units.Flow, bool) {
+	left := func(q float64) float64 { return float64(r.Level(units.Flow(q)).Freeboard) }
+	if left(float64(most)) >= 0 {
+		return 0, false
+	}
+	return units.Flow(root(left, 0, float64(most), 1e-7*float64(most))), true
+}
+
 func (r Return) mouth(q units.Flow) ReturnLevel {
 	d := float64(r.Bore)
 	yc := CriticalDepth(r.Bore, q)

@@ -31,8 +31,7 @@ func (w *WaterResult) remedies(place Surroundings) {
 	}
 	add := func(r Remedy, p *WaterPump, chance figure.Maybe[float64]) {
 		r.Pump, r.Chance, r.Yearly = p.Name, chance.Value, place.yearly(p)
-		spills := w.spill.Known && p.Clean.Flow > w.spill.Value
-		if r.Chance >= ChanceYes && p.Unsound() == "" && !spills {
+		if r.Chance >= ChanceYes && w.Sound(*p) {
 			w.Remedies = append(w.Remedies, r)
 		}
 	}

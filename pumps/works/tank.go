@@ -141,27 +141,12 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) figure.Maybe[Retu
 	r.Fill = figure.Given(spec.Bore > 0, float64(leaves.Depth/spec.Bore), "the return is a lip, not a pipe")
 	if r.Margin = figure.Unknown[float64](r.Freeboard.Why); r.Freeboard.Known {
 		if !w.spill.Known && w.spill.Why == "" { // it is that of the return alone, so it is looked for once
-			w.spill = spillsAt(spec)
+			at, spills := spec.SpillsAt(mostReturned)
+			w.spill = figure.Given(spills, at, "more than {1000 m³/h}")
 		}
 		r.Margin = figure.Then(w.spill, func(q units.Flow) float64 { return float64(q / r.Flow) })
 	}
 	return figure.Known(r)
-}
-
-func spillsAt(r pumps.Return) figure.Maybe[units.Flow] {
-	spills := func(q units.Flow) bool { return r.Level(q).Spills }
-	low, high := units.Flow(0), mostReturned
-	if !spills(high) {
-		return figure.Unknown[units.Flow]("more than {1000 m³/h}")
-	}
-	for high-low > 1e-7*high {
-		if mid := (low + high) / 2; spills(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return figure.Known(low)
 }
 
 // doubtTank lists what was taken of the return without being told, and doubts about it
