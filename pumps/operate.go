@@ -39,11 +39,20 @@ type Operation struct {
 	// this much), the first point's where it is BelowCurve (at most this much).
 	Bound      units.Flow
 	BoundPower units.Power // drawn at Bound where Status is BeyondCurve
+	Gap        Gap         // the figures behind Why
 	Why        units.Text  // one sentence, unless Status is Meets
 	// NoStart says that the pump's head at no flow is too low for an empty
 	// line: it keeps running once flowing, but does not start by itself.
 	NoStart  bool
 	Warnings data.Doubts
+}
+
+// Gap is how far apart a pump and a circuit are at a flow: that of the curve's
+// first point, or of its last where the pump runs off the end.
+type Gap struct {
+	Flow        units.Flow
+	Gives, Asks units.Length // head of the pump, head of the circuit
+	Crest       bool         // the lift is that of an open crest above the outlet
 }
 
 // LeastFlow returns the flow to count on: the duty, or the last point's flow
@@ -90,7 +99,8 @@ func Operate(c Curve, circuit *System) Operation {
 		o.Bound = c.First()
 	}
 	if status != Meets {
-		o.Why = status.why(&c, circuit)
+		o.Gap = gapAt(&c, circuit, status)
+		o.Why = o.Gap.why(status)
 	}
 	if q := o.LeastFlow(); q > 0 {
 		var start []data.Warning
@@ -126,17 +136,21 @@ func dutyAt(c *Curve, circuit *System, x crossing) Duty {
 	}
 }
 
-// why says what keeps curve and circuit from meeting: at the curve's first point, or at its
-// last where the pump runs off the end.
-func (s Status) why(c *Curve, circuit *System) units.Text {
-	at := c.First()
+// gapAt returns the gap that keeps curve and circuit from meeting.
+func gapAt(c *Curve, circuit *System, s Status) Gap {
+	q := c.First()
 	if s == BeyondCurve {
-		at = c.Last()
+		q = c.Last()
 	}
-	q, gives, asks := at.In(units.LitrePerHour), c.headAt(float64(at)), circuit.needs(float64(at))
-	level := at == 0 && gives <= asks*(1+1e-12)
+	crest := circuit.spec.Vented && circuit.spec.Crest > circuit.spec.StaticHead
+	return Gap{q, units.Length(c.headAt(float64(q))), circuit.HeadAt(q), crest}
+}
+
+func (g Gap) why(s Status) units.Text {
+	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
+	level := g.Flow == 0 && gives <= asks*(1+1e-12)
 	switch {
-	case s == NoLift && level && circuit.spec.Vented && circuit.spec.Crest > circuit.spec.StaticHead:
+	case s == NoLift && level && g.Crest:
 		return units.Say("the crest, {%.3g m} up, is not below the pump's {%.3g m} at no flow", asks, gives)
 	case s == NoLift && level:
 		return units.Say("the lift of {%.3g m} is not below the pump's {%.3g m} at no flow", asks, gives)

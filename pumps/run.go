@@ -53,6 +53,14 @@ func (p Pump) Run(s float64, circuit *System) Run {
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}
+	// A line that is counted on to draw itself over its crest has to be filled first.
+	h0, whole := p.Curve(s).ShutOff()
+	low, crest := h0*units.Length(1-p.spec.Tolerance.Head), circuit.Restart()
+	if r.LeastFlow() > 0 && !r.NoStart && crest > circuit.Lift() && whole && low <= crest {
+		r.Warnings.Say("crest", "the pump gives {%.3g m} at no flow, and {%.3g m} at the low end of its tolerance: "+
+			"that does not lift water over the crest of {%.3g m}, so it may not start on an empty line", float64(h0), float64(low),
+			float64(crest))
+	}
 	if s != 1 && r.PowerSource != NoPower {
 		r.Warnings.Say("speed", "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it")
 	}

@@ -6,8 +6,6 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-
-	"github.com/gocarina/gocsv"
 )
 
 // Kind names a quantity that a person can type, so that a table of keys or
@@ -43,27 +41,30 @@ const (
 var kindsFile string
 
 type trait struct {
-	Name     string `csv:"kind"`
-	Phrase   string `csv:"phrase"`
-	Example  string `csv:"example"`
-	Signed   bool   `csv:"signed"`
-	Home     string `csv:"home"`
-	Metric   string `csv:"metric"`
-	US       string `csv:"us"`
-	Imperial string `csv:"imperial"`
+	name, phrase, example string
+	signed                bool
+	home                  string
+	shown                 [3]string // by System
 }
 
-var traits = append([]trait{{}}, table[trait](kindsFile)...)
+var traits = func() []trait {
+	all := []trait{{}}
+	for _, r := range records(kindsFile) {
+		all = append(all, trait{r[0], r[1], r[2], r[3] == "yes", r[4], [3]string(r[5:])})
+	}
+	return all
+}()
 
-// table returns the rows of an embedded table. One that cannot be read is a fault of the
+// records returns the rows of an embedded table. One that cannot be read is a fault of the
 // program, and panics.
-func table[T any](file string) (rows []T) {
+func records(file string) [][]string {
 	in := csv.NewReader(strings.NewReader(file))
 	in.Comment = '#'
-	if err := gocsv.UnmarshalCSV(in, &rows); err != nil {
+	rows, err := in.ReadAll()
+	if err != nil {
 		panic("units: " + err.Error())
 	}
-	return rows
+	return rows[1:]
 }
 
 // String returns the name of k as key tables write it, such as "feed rate".
@@ -71,12 +72,12 @@ func (k Kind) String() string {
 	if k <= 0 || int(k) >= len(traits) {
 		return "Kind(" + strconv.Itoa(int(k)) + ")"
 	}
-	return traits[k].Name
+	return traits[k].name
 }
 
 // KindNamed returns the kind with that name, and whether there is one.
 func KindNamed(name string) (Kind, bool) {
-	k := max(0, slices.IndexFunc(traits[:kindPressure], func(t trait) bool { return t.Name == name }))
+	k := max(0, slices.IndexFunc(traits[:kindPressure], func(t trait) bool { return t.name == name }))
 	return Kind(k), k > 0
 }
 
@@ -89,10 +90,10 @@ func Kinds() (all []Kind) {
 }
 
 // Example returns a right form of a quantity of kind k, such as "2400 L/h".
-func (k Kind) Example() string { return traits[k].Example }
+func (k Kind) Example() string { return traits[k].example }
 
 // Phrase returns the name of k with its article, such as "a flow".
-func (k Kind) Phrase() string { return traits[k].Phrase }
+func (k Kind) Phrase() string { return traits[k].phrase }
 
 // families returns the kinds whose units k takes.
 func (k Kind) families() []Kind {
@@ -106,7 +107,7 @@ func (k Kind) families() []Kind {
 }
 
 // Home returns the unit that Format and String print a quantity of kind k in.
-func (k Kind) Home() Unit { return mustFind(k, traits[k].Home) }
+func (k Kind) Home() Unit { return mustFind(k, traits[k].home) }
 
 // Format returns a quantity given in the base unit of k as text in its
 // customary unit, to 12 digits. Parse reads it back to within 1e-11.

@@ -111,7 +111,7 @@ func finish(k Kind, s string, base float64) (float64, error) {
 		return 0, fault(k, s, "the number is too large")
 	case k == KindTemperature && base < 0:
 		return 0, fault(k, s, "the temperature is below absolute zero")
-	case base < 0 && !traits[k].Signed:
+	case base < 0 && !traits[k].signed:
 		return 0, fault(k, s, "%s cannot be negative", k.Phrase())
 	}
 	return base + 0, nil // -0 becomes 0
@@ -133,9 +133,9 @@ func bare(k Kind, s string, v float64) (float64, error) {
 	case v == 0:
 		return 0, nil
 	}
-	_, unit, _ := strings.Cut(traits[k].Example, " ")
+	_, unit, _ := strings.Cut(traits[k].example, " ")
 	if unit == "" {
-		unit = traits[k].Home
+		unit = traits[k].home
 	}
 	if k == KindVolume { // a pond in litres and one in cubic metres look alike
 		unit = "L or " + written + " " + unit
@@ -178,7 +178,7 @@ func badUnit(k Kind, s, text string) error {
 			strings.TrimSpace(lead+" US "+tail), strings.TrimSpace(lead+" imp "+tail))
 	}
 	if gallon {
-		return fault(k, s, "%s is %s; %s is needed", what, traits[of].Phrase, k.Phrase())
+		return fault(k, s, "%s is %s; %s is needed", what, traits[of].phrase, k.Phrase())
 	}
 	if k == KindTime && text[0] == ':' {
 		return fault(k, s, "a stopwatch shows minutes:seconds, such as 1:05, with 00 to 59 seconds")
@@ -187,7 +187,7 @@ func badUnit(k Kind, s, text string) error {
 		return fault(k, s, "m is a metre: write min or month")
 	}
 	if other, ok := kindOf(text); ok {
-		return fault(k, s, "%s is %s; %s is needed", what, traits[other].Phrase, k.Phrase())
+		return fault(k, s, "%s is %s; %s is needed", what, traits[other].phrase, k.Phrase())
 	}
 	if spaced := strings.TrimLeft(text, "0123456789"); spaced != text && (spaced == "" || spaced[0] == ' ') {
 		return fault(k, s, "two numbers stand side by side; write thousands without a space")

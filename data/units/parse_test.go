@@ -252,7 +252,7 @@ func TestPropParseReadsStringBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		k := rapid.SampledFrom(Kinds()).Draw(t, "kind")
 		low := 0.0
-		if traits[k].Signed && k != KindTemperature {
+		if traits[k].signed && k != KindTemperature {
 			low = -1e9
 		}
 		x := rapid.Float64Range(low, 1e9).Draw(t, "x")

@@ -33,7 +33,4 @@ func (s *System) Set(text string) error {
 }
 
 // Unit returns the unit that s shows a quantity of kind k in.
-func (s System) Unit(k Kind) Unit {
-	t := traits[k]
-	return mustFind(k, []string{t.Metric, t.US, t.Imperial}[s])
-}
+func (s System) Unit(k Kind) Unit { return mustFind(k, traits[k].shown[s]) }

@@ -1,10 +1,12 @@
 package units
 
 import (
+	"cmp"
 	_ "embed"
 	"math"
 	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -70,28 +72,25 @@ var (
 //go:embed units.csv
 var unitsFile string
 
-type unitRow struct {
-	Kind   string  `csv:"kind"`
-	Symbol string  `csv:"unit"`
-	Size   float64 `csv:"size"`
-	Zero   float64 `csv:"zero"`
-	How    string  `csv:"how"`
-	Also   string  `csv:"also"`
-}
-
 func init() {
-	for _, r := range table[unitRow](unitsFile) {
-		k := Kind(slices.IndexFunc(traits, func(t trait) bool { return t.Name == r.Kind }))
-		u := Unit{r.Symbol, r.Size, r.Zero}
-		for _, name := range append(strings.Split(r.Also, ","), r.Symbol) {
+	for _, r := range records(unitsFile) {
+		kind, symbol, how, also := r[0], r[1], r[4], r[5]
+		k := Kind(slices.IndexFunc(traits, func(t trait) bool { return t.name == kind }))
+		size, noSize := strconv.ParseFloat(r[2], 64)
+		zero, noZero := strconv.ParseFloat(cmp.Or(r[3], "0"), 64)
+		if k < KindLength || noSize != nil || noZero != nil {
+			panic("units: units.csv: " + symbol)
+		}
+		u := Unit{symbol, size, zero}
+		for _, name := range append(strings.Split(also, ","), symbol) {
 			name = squeeze(name)
 			exact[spelling{k, name}] = u
-			if r.How != "exact" {
+			if how != "exact" {
 				folded[spelling{k, strings.ToLower(name)}] = u
 			}
 		}
-		if r.How != "hidden" {
-			shown[k] = append(shown[k], r.Symbol)
+		if how != "hidden" {
+			shown[k] = append(shown[k], symbol)
 		}
 	}
 }

@@ -121,11 +121,22 @@ func (p *dutyPump) answer() document.Prose {
 
 // nothing is the answer of a pump without a duty point: why, and what to do.
 func nothing(o pumps.Operation) document.Prose {
-	if o.Status == pumps.BelowCurve {
-		return document.Sentence("perhaps nothing: %v.", o.Why)
+	flow, gives, asks := document.Flow.Of(o.Gap.Flow), document.Head.Of(o.Gap.Gives), document.Head.Of(o.Gap.Asks)
+	switch {
+	case o.Status == pumps.BelowCurve:
+		return document.Sentence("less than %v, perhaps nothing: there the line asks for %v and the pump gives %v, and below its first "+
+			"point the curve says nothing.", flow, asks, gives)
+	case o.Gap.Flow == 0:
+		what, lower := "lift", "outlet"
+		if o.Gap.Crest {
+			what, lower = "crest", "crest"
+		}
+		return document.Sentence("nothing: all that the pump can push, at no flow, is %v, and the %v alone is %v. Lower the %v or choose "+
+			"a pump with more head; and make sure that the %v was measured from the pond's surface, not from the pump.", gives, what, asks,
+			lower, what)
 	}
-	return document.Sentence("nothing: %v. Lower the outlet, widen the pipe or choose a pump with more head; and make sure that the lift "+
-		"was measured from the pond's surface, not from the pump.", o.Why)
+	return document.Sentence("nothing: the line asks for more head than the pump gives at every flow, %v against %v at %v. Lower the "+
+		"outlet, widen the pipe or choose a pump with more head.", asks, gives, flow)
 }
 
 // sure is the sentence about how sure the flow is.
