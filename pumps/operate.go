@@ -82,17 +82,11 @@ func (o Operation) LeastPower() units.Power {
 func Operate(c Curve, circuit *System) Operation {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()
-	o := Operation{Status: status}
-	duty := -1
-	for i, x := range m.crossings() {
+	o := Operation{Status: status, Duty: m.duty()}
+	for _, x := range m.crossings() {
 		o.Crossings = append(o.Crossings, dutyAt(&c, circuit, x))
-		if x.stable && duty < 0 {
-			duty = i
-		}
 	}
 	switch status {
-	case Meets:
-		o.Duty = o.Crossings[duty]
 	case BeyondCurve:
 		o.Bound, o.BoundPower = c.Last(), units.Power(c.powerAt(float64(c.Last())))
 	case BelowCurve:
@@ -116,14 +110,17 @@ func Operate(c Curve, circuit *System) Operation {
 func Solve(c Curve, circuit *System) (Duty, Status) {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()
-	if status == Meets {
-		for _, x := range m.crossings() {
-			if x.stable {
-				return dutyAt(&c, circuit, x), status
-			}
+	return m.duty(), status
+}
+
+// duty returns the first stable point of a walk, zero for none.
+func (m *meeting) duty() Duty {
+	for _, x := range m.crossings() {
+		if x.stable {
+			return dutyAt(&m.curve, m.circuit, x)
 		}
 	}
-	return Duty{}, status
+	return Duty{}
 }
 
 func dutyAt(c *Curve, circuit *System, x crossing) Duty {
