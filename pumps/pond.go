@@ -30,10 +30,10 @@ type PondSpec struct {
 // Pond is a body of water whose volume is known below every height. It does not
 // change once made; NewPond makes one.
 type Pond struct {
-	spec    PondSpec
-	depth   float64                 // [m]
-	surface float64                 // [m²]
-	below   func(z float64) float64 // water below a height from 0 to depth [m, m³]
+	spec      PondSpec
+	depth     float64 // [m]
+	surface   float64 // [m²]
+	volume, n float64 // of sides by a power law [m³]
 }
 
 // NewPond returns the pond that spec describes, or why it holds no water.
@@ -51,44 +51,23 @@ type Pond struct {
 // where As is not known down to D, else one metre deep.
 func NewPond(spec PondSpec) (*Pond, error) {
 	p := &Pond{spec: spec, depth: float64(spec.Depth), surface: spec.top()}
-	power := func(v, n float64) {
-		p.below = func(z float64) float64 { return v * math.Pow(z/p.depth, n+1) }
-	}
+	p.volume = p.surface * p.depth
 	switch {
 	case spec.Volume > 0:
-		v := float64(spec.Volume)
-		n := p.surface*p.depth/v - 1
+		p.volume = float64(spec.Volume)
+		p.n = p.surface*p.depth/p.volume - 1
 		const steepest = 8 // beyond it depth is that of one spot
-		if n <= 0 || n > steepest {
-			p.surface = cmp.Or(p.surface, v/cmp.Or(p.depth, 1))
-			n, p.depth = 0, v/p.surface
+		if p.n <= 0 || p.n > steepest {
+			p.surface = cmp.Or(p.surface, p.volume/cmp.Or(p.depth, 1))
+			p.n, p.depth = 0, p.volume/p.surface
 		}
-		power(v, n)
 	case spec.Shape == "bowl":
-		power(p.surface*p.depth/2, 1)
+		p.volume, p.n = p.volume/2, 1
 	case spec.Shape == "depths":
 		p.depth = 0
 		for _, d := range spec.Depths {
 			p.depth = max(p.depth, float64(d))
 		}
-		share := p.surface / float64(max(1, len(spec.Depths)))
-		p.below = func(z float64) (v float64) {
-			for _, d := range spec.Depths {
-				v += share * max(0, z-(p.depth-float64(d)))
-			}
-			return v
-		}
-	case spec.Shape == "frustum":
-		area := func(x float64) float64 { // at a share of the way up
-			between := func(bottom, top units.Length) float64 { return float64(bottom) + x*float64(top-bottom) }
-			if spec.Diameter > 0 {
-				return circle(between(spec.BottomDiameter, spec.Diameter))
-			}
-			return between(spec.BottomLength, spec.Length) * between(spec.BottomWidth, spec.Width)
-		}
-		p.below = func(z float64) float64 { return z / 6 * (area(0) + 4*area(z/p.depth/2) + area(z/p.depth)) }
-	default:
-		power(p.surface*p.depth, 0)
 	}
 	if v := p.Volume(); !(v > 0 && v < 1e9) {
 		return nil, data.Outside("pond.volume", v, "above 0 m³, below 1e9 m³")
@@ -107,6 +86,30 @@ func (s PondSpec) top() float64 {
 		return math.Pi / 4 * float64(s.Length*s.Width)
 	}
 	return float64(s.Length * s.Width)
+}
+
+// below returns the water below a height from 0 to the depth [m³].
+func (p *Pond) below(z float64) (v float64) {
+	switch {
+	case p.spec.Volume > 0:
+	case p.spec.Shape == "depths":
+		for _, d := range p.spec.Depths {
+			v += p.surface / float64(len(p.spec.Depths)) * max(0, z-(p.depth-float64(d)))
+		}
+		return v
+	case p.spec.Shape == "frustum":
+		return z / 6 * (p.spec.area(0) + 4*p.spec.area(z/p.depth/2) + p.spec.area(z/p.depth))
+	}
+	return p.volume * math.Pow(z/p.depth, p.n+1)
+}
+
+// area returns that of a frustum at a share of the way up [m²].
+func (s PondSpec) area(x float64) float64 {
+	between := func(bottom, top units.Length) float64 { return float64(bottom) + x*float64(top-bottom) }
+	if s.Diameter > 0 {
+		return circle(between(s.BottomDiameter, s.Diameter))
+	}
+	return between(s.BottomLength, s.Length) * between(s.BottomWidth, s.Width)
 }
 
 // Volume returns the water in the pond.
