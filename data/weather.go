@@ -33,7 +33,6 @@ type Weather struct {
 
 	Step      Step
 	FirstHour int // hour of the year of 365 days of the first value
-	Typical   bool
 
 	GHI      []float64 // global horizontal
 	DNI, DHI []float64 // beam and diffuse [W/m²]; nil where the file has not both
@@ -68,7 +67,7 @@ func ReadWeather(file string, r io.Reader) (*Weather, error) {
 	b.format = weatherFormats[slices.IndexFunc(weatherFormats, func(f weatherFormat) bool {
 		return strings.HasPrefix(s.line(f.line), f.opens)
 	})]
-	b.w.Format, b.w.Typical = b.format.name, b.format.typical
+	b.w.Format = b.format.name
 	headings := b.format.header(b)
 	if !s.faults.Empty() {
 		return nil, s.faults.Err()

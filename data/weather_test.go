@@ -64,7 +64,7 @@ func TestRealFiles(t *testing.T) {
 	}
 	for _, name := range []string{"USA_CA_San.Francisco.Intl.AP.724940_TMY3.epw", "USA_CO_Denver.Intl.AP.725650_TMY3.epw", "VT-Burlington_International_Ap.tmy3"} {
 		w := readFile(t, measured(t, name))
-		if len(w.GHI) != 8760 || !w.Typical || w.FirstHour != 0 || w.DNI == nil || !w.Clocked || !w.Located {
+		if len(w.GHI) != 8760 || w.FirstHour != 0 || w.DNI == nil || !w.Clocked || !w.Located {
 			t.Errorf("%s: %d hours from %d, %v", name, len(w.GHI), w.FirstHour, w.Warnings)
 		}
 	}

@@ -71,15 +71,10 @@ const epwHeadings = "year,month,day,hour,minute,flags,temperature (C),dew point,
 // epw reads the header of EnergyPlus weather. Hours 1 to 24 end the span; the minute
 // ends the part of an hour, where there are several.
 func (b *weatherBuilder) epw() int {
-	location := quotedCells(b.line(1))
-	if len(location) < 10 {
-		b.fail(1, "", "the LOCATION line is too short", b.line(1),
-			"name, region, country, source, station, latitude, longitude, time zone, elevation")
+	if !b.station("the LOCATION line is too short",
+		"LOCATION, name, region, country, source, station, latitude, longitude, time zone, elevation") {
 		return 0
 	}
-	b.w.Place = strings.TrimSpace(location[1])
-	b.place(1, location[6], location[7], location[9])
-	b.clock(1, location[8])
 	for n := range epwFirst {
 		line, isPeriods := strings.CutPrefix(b.line(n), "DATA PERIODS,")
 		if !isPeriods {
@@ -107,19 +102,26 @@ func (b *weatherBuilder) epw() int {
 	return epwFirst - 1
 }
 
-// tmy3 reads the header of NREL's third typical years: the first line is station, name,
-// state, time zone, latitude, longitude, elevation; the second the headings; times 01:00
-// to 24:00 end the hour, in standard time (Wilcox & Marion 2008, NREL/TP-581-43156).
+// tmy3 reads the header of NREL's third typical years: the first line is the station, the
+// second the headings; times 01:00 to 24:00 end the hour, in standard time (Wilcox & Marion 2008, NREL/TP-581-43156).
 func (b *weatherBuilder) tmy3() int {
-	station := quotedCells(b.line(1))
-	if len(station) < 7 {
-		b.fail(1, "", "not the station line of a TMY3 file", b.line(1), "station, name, state, time zone, latitude, longitude, elevation")
-		return 0
-	}
-	b.w.Place = station[1]
-	b.place(1, station[4], station[5], station[6])
-	b.clock(1, station[3])
+	b.station("not the station line of a TMY3 file", "station, name, state, time zone, latitude, longitude, elevation")
 	return 2
+}
+
+// station reads the first line of a file, whose cells are what names lists, or says what
+// is wrong with it.
+func (b *weatherBuilder) station(fault, names string) bool {
+	all, cells := strings.Split(names, ", "), quotedCells(b.line(1))
+	if len(cells) < len(all) {
+		b.fail(1, "", fault, b.line(1), names)
+		return false
+	}
+	cell := func(name string) string { return cells[slices.Index(all, name)] }
+	b.w.Place = strings.TrimSpace(cell("name"))
+	b.place(1, cell("latitude"), cell("longitude"), cell("elevation"))
+	b.clock(1, cell("time zone"))
+	return true
 }
 
 // power reads the header of a CSV file of NASA POWER, hourly, daily, monthly or

@@ -137,7 +137,7 @@ func TestTMY3(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if w.Format != "TMY3" || w.Place != "HERON WEIR, MADE UP" || w.GHI[12] != 793 || w.UTCOffsetH != -5 || !w.Typical {
+	if w.Format != "TMY3" || w.Place != "HERON WEIR, MADE UP" || w.GHI[12] != 793 || w.UTCOffsetH != -5 {
 		t.Errorf("%v: noon %g", w.Place, w.GHI[12])
 	}
 	// -9900 is the code of TMY3 for a missing value.

@@ -60,7 +60,7 @@ const ownHours = -1
 func (j *job) lanes(now int, free bool) ([]*lane, error) {
 	hoses := []works.HoseStep{{}}
 	for _, s := range j.water.Hoses {
-		if s.Pump == 0 && s.Laid != nil && len(s.Dries) == 0 {
+		if s.Pump == 0 && s.Laid != nil {
 			hoses = append(hoses, s)
 		}
 	}

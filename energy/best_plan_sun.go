@@ -285,7 +285,7 @@ func (j *job) asPlanned(row *Strategy) error {
 	}
 	w := row.as.water
 	if k := slices.IndexFunc(w.Pumps, func(p works.WaterPump) bool { return p.Present }); k >= 0 && k != row.Pump {
-		return w.Run(&w.Pumps[k])
+		w.Run(&w.Pumps[k])
 	}
 	return nil
 }

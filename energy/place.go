@@ -88,10 +88,7 @@ func vapourSlope(tC float64) float64 {
 // places it is far more below. It was made for the growing season, and errs by
 // more, of a small figure, in winter. Range: air of -60 to 60 °C.
 func Makkink(sun float64, air units.Temperature, altitude units.Length) (units.Velocity, error) {
-	pressure, err := pumps.AirPressure(altitude)
-	if err != nil {
-		return 0, err
-	}
+	pressure := pumps.AirPressure(altitude)
 	t := air.InCelsius()
 	if !(t >= -60 && t <= 60) || !(sun >= 0 && sun <= 20) {
 		return 0, &data.Error{Key: "pond.evaporation", Message: "sun or air are outside the evaporation formula",

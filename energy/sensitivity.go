@@ -142,16 +142,14 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name string, sp
 	}
 	add("lift.static_head", "lift", units.Say("{±%.0f cm}", 100*liftError), lift(-liftError), lift(liftError))
 	losses := func(by float64) answerAt { // no key scales pipe and fittings together
-		return on(Variant{line: func(w *works.Waterworks) error {
+		return on(Variant{line: func(w *works.Waterworks) {
 			spec := line.Spec()
 			spec.Feeds = slices.Clone(spec.Feeds)
 			for k, f := range spec.Feeds {
 				spec.Feeds[k].Length *= units.Length(by)
 				spec.Feeds[k].Loss = pumps.Loss{K: f.Loss.K * by, K1: f.Loss.K1 * by, KInf: f.Loss.KInf * by}
 			}
-			s, err := pumps.NewSystem(spec)
-			w.Line = s
-			return err
+			w.Line = pumps.NewSystem(spec)
 		}})
 	}
 	add("feed", "losses in the hose", units.Say("±%.0f %%", 100*lossError), losses(1-lossError), losses(1+lossError))
@@ -161,11 +159,7 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name string, sp
 	var ends [2]answerAt
 	var lost [2]float64
 	for k, share := range works.DoubtedLosses(fitted.DirtLoss) {
-		ends[k] = on(Variant{line: func(w *works.Waterworks) error {
-			f, err := w.DirtOf(share)
-			w.Dirt = f.Dirt
-			return err
-		}})
+		ends[k] = on(Variant{line: func(w *works.Waterworks) { w.Dirt = w.DirtOf(share) }})
 		lost[k] = 100 * works.LostOf(p.Clean.Flow, ends[k].flow)
 	}
 	add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Say("%.3g to %.3g %% of the flow", lost[0], lost[1]), ends[0], ends[1])

@@ -246,9 +246,8 @@ func (j *job) valveRow(i int) Variant {
 	case err != nil, d.Resistance <= 0:
 		row.Why = "the curve holds no point at which a valve would make that flow"
 	}
-	row.line = func(w *works.Waterworks) error { // as one resistance; no key throttles a line without branches
+	row.line = func(w *works.Waterworks) { // as one resistance; no key throttles a line without branches
 		w.Line = w.Line.WithDirt(d)
-		return nil
 	}
 	return row
 }
@@ -324,9 +323,8 @@ func (j *job) work(s *Strategy) error {
 	mains := s.as.mainsOf(p)
 	if m := mains.Value; mains.Known {
 		s.Energy, s.Cost, s.WhPerM3 = figure.Known(m.PerDay), m.Cost, s.perVolume(m.PerDay)
-		var err error
-		s.Slowed, err = s.slowed(p)
-		return err
+		s.Slowed = s.slowed(p)
+		return nil
 	}
 	s.Energy.Why, s.Cost.Why, s.WhPerM3.Why, s.Slowed.Why = mains.Why, mains.Why, mains.Why, mains.Why
 	return nil

@@ -23,19 +23,17 @@ type Slowed struct {
 }
 
 // slowed returns the high end of what a row takes with pump p.
-func (s *Strategy) slowed(p works.WaterPump) (figure.Maybe[Slowed], error) {
+func (s *Strategy) slowed(p works.WaterPump) figure.Maybe[Slowed] {
 	switch {
 	case !s.as.water.Schedule.Slows():
-		return figure.Unknown[Slowed]("it is not slowed"), nil
+		return figure.Unknown[Slowed]("it is not slowed")
 	case p.Spec.FixedWatts != nil:
-		return figure.Unknown[Slowed]("the plan gives the pump's fixed_watts"), nil
+		return figure.Unknown[Slowed]("the plan gives the pump's fixed_watts")
 	}
 	p.Pump = p.Pump.WithFixedShare(SlowedFixed) // no key: fixed_watts is the same at every flow
-	if err := s.as.water.Run(&p); err != nil {
-		return figure.Maybe[Slowed]{}, err
-	}
+	s.as.water.Run(&p)
 	day := s.as.mainsOf(p).Value.PerDay
-	return figure.Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)}), nil
+	return figure.Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)})
 }
 
 // perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].
@@ -109,9 +107,7 @@ func (f *found) leastSaves(own float64) figure.Maybe[money.Money] {
 			return figure.Unknown[float64]("the plan gives the pump's fixed_watts")
 		}
 		p.Pump = p.Pump.WithFixedShare(SlowedFixed)
-		if err := w.Run(&p); err != nil {
-			return figure.Unknown[float64](units.Text(err.Error()))
-		}
+		w.Run(&p)
 		return f.lane.cost(&p)
 	}
 	as, err := f.with(Variant{Pump: f.pump, Set: func(p *plan.Plan) { p.Run = f.hours() }})

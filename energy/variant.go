@@ -26,7 +26,7 @@ type Variant struct {
 
 	// line does to the line what no key says: throttle it, scale its losses, another
 	// dirt. air, where it has power, runs in hours that one key cannot hold.
-	line func(*works.Waterworks) error
+	line func(*works.Waterworks)
 	air  supply.Air
 }
 

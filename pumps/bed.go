@@ -60,11 +60,6 @@ func (b Bed) resistance(w Water) (linear, square float64) {
 	return linear, square
 }
 
-// Reynolds returns Ergun's Reynolds number d v rho/(mu (1-e)) at flow q.
-func (b Bed) Reynolds(q units.Flow, w Water) float64 {
-	return float64(b.Grain) * float64(b.RiseRate(q)) / (w.Kinematic() * (1 - b.Voids))
-}
-
 func (b Bed) notes(q units.Flow, w Water) []data.Warning {
 	if !b.Present() || q <= 0 {
 		return nil
@@ -72,8 +67,5 @@ func (b Bed) notes(q units.Flow, w Water) []data.Warning {
 	var notes data.Doubts
 	notes.Say("filter", "a clean bed costs the pump {%.2g mm} of head, as water rises through it; "+
 		"when it clogs less flows, or, fed from above, the level in the tank rises", b.HeadLoss(q, w).In(units.Millimetre))
-	if re := b.Reynolds(q, w); re > 2300 {
-		notes.Say("filter", "Reynolds number %.0f in the bed is above the 2300 that the Ergun formula was measured for", re)
-	}
 	return notes
 }

@@ -24,20 +24,12 @@ func TestW1WinterViscosity(t *testing.T) {
 		{20, 1.002e-3, 0, 1e-3},     // de Nevers, example 11.1
 		{30, 0.7972e-3, 0, 1.5e-3},  // from memory
 	} {
-		w, err := WaterAt(units.Celsius(x.c))
-		if err != nil {
-			t.Fatal(err)
-		}
+		w := WaterAt(units.Celsius(x.c))
 		wantNear(t, "W1", "viscosity", w.Viscosity, x.mu, x.tol)
 		if x.vogelOff != 0 {
 			if off := vogel(x.c)/w.Viscosity - 1; math.Abs(off-x.vogelOff) > 0.002 {
 				t.Errorf("W1: Vogel is off by %.4f at %g C, want %.3f", off, x.c, x.vogelOff)
 			}
-		}
-	}
-	for _, c := range []float64{-0.5, 45.5, math.NaN(), math.Inf(1)} {
-		if _, err := WaterAt(units.Celsius(c)); err == nil {
-			t.Errorf("water at %g C is no error", c)
 		}
 	}
 }
@@ -70,10 +62,7 @@ func TestF1toF8Friction(t *testing.T) {
 // Crane TP-410, example 7-1: water at 30 C, 200 L/min in a smooth plastic pipe
 // of 52.48 mm.
 func TestF9CraneSmoothPlastic(t *testing.T) {
-	w, err := WaterAt(units.Celsius(30))
-	if err != nil {
-		t.Fatal(err)
-	}
+	w := WaterAt(units.Celsius(30))
 	f := Feed{Bore: 52.48 * mm, Length: 1}
 	q := 200 * units.LitrePerMinute
 	if re := f.Reynolds(q, w); re < 1.0e5 || re > 1.02e5 {
@@ -278,10 +267,7 @@ func schaschke(t testing.TB) Curve {
 // bare is a circuit H = lift + a Q², Q in L/s, as worked examples have it.
 func bare(t testing.TB, lift units.Length, a float64) *System {
 	t.Helper()
-	s, err := NewSystem(SystemSpec{StaticHead: lift, Feeds: []Feed{{Bore: 100 * mm}}, Temperature: units.Celsius(20)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := NewSystem(SystemSpec{StaticHead: lift, Feeds: []Feed{{Bore: 100 * mm}}, Temperature: units.Celsius(20)})
 	return s.WithDirt(Dirt{Resistance: a * 1e6})
 }
 
@@ -380,10 +366,7 @@ func TestCF4CF5LabelBracket(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := p.Run(1, bare(t, 4, 0.010))
-	if err != nil {
-		t.Fatal(err)
-	}
+	r := p.Run(1, bare(t, 4, 0.010))
 	if !r.Bracket {
 		t.Error("CF4: a label gives one figure")
 	}
@@ -414,10 +397,7 @@ func TestP4LineOfAPolynomialPump(t *testing.T) {
 	}
 	// The book's line: 4 f L/D with Fanning 0.005, exit and K 44.86 at 2 m/s.
 	k := 4*0.005*12/0.1 + ExitLoss + 44.86
-	s, err := NewSystem(SystemSpec{Feeds: []Feed{{Bore: 100 * mm, Loss: Loss{K: k}}}, Temperature: units.Celsius(20)})
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := NewSystem(SystemSpec{Feeds: []Feed{{Bore: 100 * mm, Loss: Loss{K: k}}}, Temperature: units.Celsius(20)})
 	d, status := Solve(c, s)
 	if status != Meets {
 		t.Fatal(status)

@@ -22,20 +22,12 @@ type Dirt struct {
 //	k = ( Hp(Qd) - Hs(Qd) )/Qd²,  Qd = (1 - share) Qclean
 //
 // A pump that runs off its curve's end is taken at its last point, with a
-// warning. The error is ErrNoOperatingPoint, or a *data.Error for a share
-// outside 0 to 0.9.
-func FitDirt(c Curve, circuit *System, share float64) (Dirt, []data.Warning, error) {
-	if !(share >= 0 && share <= 0.9) {
-		return Dirt{}, nil, data.Outside("upkeep.flow_loss_when_dirty", share, "0 to 0.9 (0 % to 90 %)")
-	}
-	var warnings data.Doubts
+// warning. share is 0 to 0.9. It is false where the pump has no point to lose from.
+func FitDirt(c Curve, circuit *System, share float64) (_ Dirt, warnings data.Doubts, fits bool) {
 	o := Operate(c, circuit)
 	clean := o.LeastFlow()
-	if clean == 0 {
-		return Dirt{}, nil, o.Err()
-	}
-	if share == 0 {
-		return Dirt{}, nil, nil // also off the curve's end, whose last point would ask for some
+	if clean == 0 || share == 0 { // also off the curve's end, whose last point would ask for some
+		return Dirt{}, nil, clean > 0
 	}
 	if o.Status == BeyondCurve {
 		warnings.Say("upkeep", "the reference pump runs off the end of its curve, so dirt is fitted to its last point and comes out high")
@@ -43,34 +35,30 @@ func FitDirt(c Curve, circuit *System, share float64) (Dirt, []data.Warning, err
 	dirty := units.Flow(1-share) * clean
 	d, err := DirtAt(c, circuit, dirty)
 	if err != nil {
-		return Dirt{}, nil, err
+		return Dirt{}, nil, false
 	}
 	if duty, _ := Solve(c, circuit.WithDirt(d)); duty.Flow < dirty*(1-1e-6) || duty.Flow > dirty*(1+1e-6) {
 		warnings.Say("upkeep", "with that much dirt the reference pump has no steady point at the dirty flow, because its curve rises "+
 			"there")
 	}
-	return d, warnings, nil
+	return d, warnings, true
 }
 
 // DirtAt returns the dirt with which the curve gives flow q on circuit, for a
-// flow that was measured. A flow above the clean one is not dirt: then the
-// result is the zero Dirt. The error wraps ErrOutsideCurve, or
-// ErrNoOperatingPoint for no flow.
+// flow above 0 that was measured. A flow above the clean one is not dirt: then the
+// result is the zero Dirt. The error wraps ErrOutsideCurve.
 func DirtAt(c Curve, circuit *System, q units.Flow) (Dirt, error) {
 	k, err := AddedResistance(c, circuit, q)
 	return Dirt{Resistance: max(0, k)}, err
 }
 
 // AddedResistance returns the resistance [s²/m⁵] that, added to circuit, makes
-// c give the measured flow q; below 0 where more flows than the clean line
+// c give the measured flow q above 0; below 0 where more flows than the clean line
 // should let through. The errors are those of DirtAt.
 func AddedResistance(c Curve, circuit *System, q units.Flow) (float64, error) {
 	head, err := c.Head(q)
 	if err != nil {
 		return 0, fmt.Errorf("the flow lies %w", err)
-	}
-	if q <= 0 {
-		return 0, fmt.Errorf("the flow is zero: %w", ErrNoOperatingPoint)
 	}
 	return (float64(head) - circuit.needs(float64(q))) / float64(q*q), nil
 }

@@ -47,20 +47,16 @@ func ExampleOperate() {
 		return
 	}
 	for _, lift := range []units.Length{4, 10} {
-		system, err := pumps.NewSystem(pumps.SystemSpec{
+		system := pumps.NewSystem(pumps.SystemSpec{
 			StaticHead:  lift,
 			Feeds:       []pumps.Feed{{Bore: 100 * units.Millimetre, Length: 20, Loss: pumps.Loss{K: 4}}},
 			Exit:        true,
 			Temperature: units.Celsius(15),
 		})
-		if err != nil {
-			fmt.Println(err)
-			return
-		}
 		o := pumps.Operate(curve, system)
-		fmt.Println(o.Status, o.Err())
+		fmt.Printf("%v (%s)\n", o.Status, o.Why)
 	}
 	// Output:
-	// meets the system <nil>
-	// cannot lift no operating point: the lift of 10 m is not below the pump's 9.25 m at no flow
+	// meets the system ()
+	// cannot lift (the lift of 10 m is not below the pump's 9.25 m at no flow)
 }

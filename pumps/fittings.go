@@ -27,39 +27,22 @@ func (l Loss) Plus(n int, other Loss) Loss {
 	return Loss{K: l.K + c*other.K, K1: l.K1 + c*other.K1, KInf: l.KInf + c*other.KInf}
 }
 
-// Expansion returns the coefficient of a sudden widening from bore d to wide, on the
-// velocity head of d:
-//
-//	K = (1 - (d/D)²)²
-//
-// Source: Borda and Carnot, any textbook of hydraulics.
-func Expansion(d, wide units.Length) float64 {
-	b := float64(d / wide)
-	return (1 - b*b) * (1 - b*b)
-}
-
-// Contraction returns the coefficient of a sudden narrowing from bore wide to d, on
-// the velocity head of d:
-//
-//	K = (1 - (d/D)²)/2
-//
-// Source: Crane TP-410.
-func Contraction(wide, d units.Length) float64 {
-	b := float64(d / wide)
-	return (1 - b*b) / 2
-}
-
 // BoreChange returns the coefficient of the changes of bore at the ends of feed i, on
 // its own velocity head: those at which it is the narrower of the two. A step of less
 // than a hundredth is none. A System adds none by itself.
+//
+//	K = (1 - (d/D)²)/2 where the line narrows, (1 - (d/D)²)² where it widens
+//
+// Source: Crane TP-410; Borda and Carnot, any textbook of hydraulics.
 func BoreChange(feeds []Feed, i int) (k float64) {
 	const step = 1.01
 	d := feeds[i].Bore
+	gone := func(wide units.Length) float64 { return 1 - float64(d/wide)*float64(d/wide) }
 	if i > 0 && feeds[i-1].Bore > d*step {
-		k += Contraction(feeds[i-1].Bore, d)
+		k += gone(feeds[i-1].Bore) / 2
 	}
 	if i+1 < len(feeds) && feeds[i+1].Bore > d*step {
-		k += Expansion(d, feeds[i+1].Bore)
+		k += gone(feeds[i+1].Bore) * gone(feeds[i+1].Bore)
 	}
 	return k
 }

@@ -45,15 +45,9 @@ func TestChangesOfBoreReference(t *testing.T) {
 func TestPartsAndCheckValves(t *testing.T) {
 	q := 3000 * units.LitrePerHour
 	spec := SystemSpec{StaticHead: 0.8, Temperature: units.Celsius(15), Feeds: []Feed{{Bore: 0.025, Length: 5}}}
-	plain, err := NewSystem(spec)
-	if err != nil {
-		t.Fatal(err)
-	}
+	plain := NewSystem(spec)
 	spec.Feeds = []Feed{{Bore: 0.025, Length: 5, Parts: PartLoss(0.4, q), Cracking: 0.3}}
-	s, err := NewSystem(spec)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := NewSystem(spec)
 	for of, want := range map[units.Flow]float64{q: 0.7, q / 2: 0.4} {
 		if got := float64(s.HeadAt(of) - plain.HeadAt(of)); math.Abs(got-want) > 1e-12 {
 			t.Errorf("at %v: %g m more, want %g", of, got, want)

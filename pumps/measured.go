@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/stat"
@@ -188,18 +187,14 @@ type CausePowers struct {
 // A flow that is half as much again as the pump's largest, its error taken off,
 // makes the test doubtful.
 //
-// The error wraps ErrNoOperatingPoint where the pump has none on the clean line
-// or, for any other flow, there is only a label, and ErrOutsideCurve for a flow
-// below the curve's first point.
-func (p Pump) Explain(flow FlowReading, power units.Power, s float64, circuit *System) (Finding, error) {
+// Unknown where the pump has no point on the clean line or, for any other flow, there is
+// only a label, and for a flow below the curve's first point.
+func (p Pump) Explain(flow FlowReading, power units.Power, s float64, circuit *System) figure.Maybe[Finding] {
 	p = p.OneLine()
-	run, err := p.Run(s, circuit)
-	if err != nil {
-		return Finding{}, err
-	}
+	run := p.Run(s, circuit)
 	clean := run.LeastFlow()
 	if clean == 0 {
-		return Finding{}, run.Err()
+		return figure.Unknown[Finding](run.Why)
 	}
 	f := Finding{Loss: 1 - float64(flow.Flow/clean), Powers: figure.Unknown[CausePowers]("neither curve nor label nor meter gives the " +
 		"power")}
@@ -209,9 +204,9 @@ func (p Pump) Explain(flow FlowReading, power units.Power, s float64, circuit *S
 		f.Cause, f.Why = DoubtfulTest, units.Say("no line lets this pump give more than about {%.0f L/h}, "+
 			"so the bucket, the watch or their units are wrong, or the pump is not the plan's: fill it again",
 			c.Last().In(units.LitrePerHour))
-		return f, nil
+		return figure.Known(f)
 	case p.labelled:
-		return Finding{}, fmt.Errorf("%w: a label is no curve to hold a measurement against", ErrNoOperatingPoint)
+		return figure.Unknown[Finding]("a label is no curve to hold a measurement against")
 	}
 	if flow.Flow > c.Last() { // where nothing more can be worked out
 		f.Cause, f.Why = MoreFlow, "more flows than the last point of the pump's curve: "+
@@ -219,10 +214,11 @@ func (p Pump) Explain(flow FlowReading, power units.Power, s float64, circuit *S
 		if run.Status == BeyondCurve {
 			f.Cause, f.Why = AsPlanned, "the plan's pump runs off the end of its curve, and so does the measured flow"
 		}
-		return f, nil
+		return figure.Known(f)
 	}
+	var err error
 	if f.Added, err = AddedResistance(c, circuit, flow.Flow); err != nil {
-		return Finding{}, err
+		return figure.Unknown[Finding](units.Text(err.Error()))
 	}
 	f.HeadLost = units.Length(f.Added * float64(flow.Flow*flow.Flow))
 	f.powers(p, flow.Flow, s, circuit)
@@ -240,7 +236,7 @@ func (p Pump) Explain(flow FlowReading, power units.Power, s float64, circuit *S
 				float64(w.OnCurve))
 		}
 	}
-	return f, nil
+	return figure.Known(f)
 }
 
 func (f *Finding) powers(p Pump, q units.Flow, s float64, circuit *System) {

@@ -1,8 +1,8 @@
 package pumps
 
 import (
-	"fmt"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -30,16 +30,12 @@ type Trend struct {
 // Source: any textbook of statistics, for example JCGM 100:2008, H.3.
 func FitTrend(days, y []float64) (Trend, error) {
 	t := Trend{N: len(days), SlopeError: math.Inf(1)}
-	if t.N < 2 {
-		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Found: fmt.Sprint(t.N),
-			Allowed: "two or more tests since the last cleaning"}
+	if t.N < 2 || slices.Max(days) == slices.Min(days) {
+		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Found: data.Plural(t.N, "test"),
+			Allowed: "tests on different days since the last cleaning"}
 	}
 	t.MeanDay, t.Mean = stat.Mean(days, nil), stat.Mean(y, nil)
 	sxx := stat.Variance(days, nil) * float64(t.N-1)
-	if sxx == 0 {
-		return t, &data.Error{Key: "log", Message: "a trend needs tests on two days", Allowed: "tests on different days since the last " +
-			"cleaning"}
-	}
 	_, t.Slope = stat.LinearRegression(days, y, nil, false)
 	if t.N > 2 {
 		var rest float64

@@ -1,9 +1,6 @@
 package pumps
 
 import (
-	"errors"
-	"fmt"
-
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -23,9 +20,6 @@ const (
 func (s Status) String() string {
 	return [...]string{"meets the system", "cannot lift", "below the start of the curve", "beyond the end of the curve"}[s]
 }
-
-// ErrNoOperatingPoint is wrapped with the figures that show why.
-var ErrNoOperatingPoint = errors.New("no operating point")
 
 // Duty is one point where a pump's curve meets a circuit.
 type Duty struct {
@@ -61,15 +55,6 @@ type Gap struct {
 	Crest       bool         // the lift is that of an open crest above the outlet
 }
 
-// Err returns nil where there is a duty point, else ErrNoOperatingPoint wrapped
-// with the reason.
-func (o Operation) Err() error {
-	if o.Status == Meets {
-		return nil
-	}
-	return fmt.Errorf("%w: %s", ErrNoOperatingPoint, o.Why)
-}
-
 // LeastFlow returns the flow to count on: the duty, or the last point's flow
 // where the pump runs off its curve's end, else 0.
 func (o Operation) LeastFlow() units.Flow {
@@ -97,17 +82,11 @@ func (o Operation) LeastPower() units.Power {
 func Operate(c Curve, circuit *System) Operation {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()
-	o := Operation{Status: status}
-	duty := -1
-	for i, x := range m.crossings() {
+	o := Operation{Status: status, Duty: m.duty()}
+	for _, x := range m.crossings() {
 		o.Crossings = append(o.Crossings, dutyAt(&c, circuit, x))
-		if x.stable && duty < 0 {
-			duty = i
-		}
 	}
 	switch status {
-	case Meets:
-		o.Duty = o.Crossings[duty]
 	case BeyondCurve:
 		o.Bound, o.BoundPower = c.Last(), units.Power(c.powerAt(float64(c.Last())))
 	case BelowCurve:
@@ -131,14 +110,17 @@ func Operate(c Curve, circuit *System) Operation {
 func Solve(c Curve, circuit *System) (Duty, Status) {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()
-	if status == Meets {
-		for _, x := range m.crossings() {
-			if x.stable {
-				return dutyAt(&c, circuit, x), status
-			}
+	return m.duty(), status
+}
+
+// duty returns the first stable point of a walk, zero for none.
+func (m *meeting) duty() Duty {
+	for _, x := range m.crossings() {
+		if x.stable {
+			return dutyAt(&m.curve, m.circuit, x)
 		}
 	}
-	return Duty{}, status
+	return Duty{}
 }
 
 func dutyAt(c *Curve, circuit *System, x crossing) Duty {

@@ -27,7 +27,8 @@ func TestVolumeOfEachShape(t *testing.T) {
 		{"pyramid", PondSpec{Shape: "frustum", Length: 3, Width: 2, Depth: 1}, 2, 6},
 		{"wedge", PondSpec{Shape: "frustum", Length: 3, Width: 2, BottomLength: 3, Depth: 1}, 3, 6},
 		{"soundings", PondSpec{Shape: "depths", Surface: 10, Depths: []units.Length{0, 0.5, 1, 0.5}}, 5, 10},
-		{"contours", PondSpec{Depths: []units.Length{0, 1}, Areas: []units.Area{9, 4}}, (9 + 4 + 6) / 3.0, 9},
+		{"tapered", PondSpec{Volume: 4, Surface: 6, Depth: 1}, 4, 6},
+		{"deeper than it can be", PondSpec{Volume: 9, Surface: 6, Depth: 1}, 9, 6},
 	} {
 		p := mustPond(t, x.spec)
 		wantNear(t, x.name, "volume", float64(p.Volume()), x.volume, 1e-12)
@@ -38,34 +39,13 @@ func TestVolumeOfEachShape(t *testing.T) {
 	}
 }
 
-// Volume by contours and by soundings equals the closed form for a box and for
-// a frustum of similar ends, at every height.
+// Volume by soundings equals the closed form for a box, at every height.
 func TestVolumeByDepthsEqualsClosedForm(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		l := units.Length(rapid.Float64Range(0.5, 20).Draw(t, "length"))
 		w := units.Length(rapid.Float64Range(0.5, 20).Draw(t, "width"))
 		h := units.Length(rapid.Float64Range(0.2, 3).Draw(t, "depth"))
-		k := units.Length(rapid.Float64Range(0, 1).Draw(t, "taper")) // floor over surface
-		n := rapid.IntRange(1, 6).Draw(t, "layers")
-		spec := PondSpec{}
-		for i := 0; i <= n; i++ {
-			y := h * units.Length(i) / units.Length(n)
-			s := 1 - (1-k)*y/h
-			spec.Depths = append(spec.Depths, y)
-			spec.Areas = append(spec.Areas, units.Area(l*w*s*s))
-		}
-		closed, err := NewPond(PondSpec{Shape: "frustum", Length: l, Width: w, Depth: h, BottomLength: l * k, BottomWidth: w * k})
-		if err != nil {
-			t.Fatal(err)
-		}
-		by, err := NewPond(spec)
-		if err != nil {
-			t.Fatal(err)
-		}
 		z := h * units.Length(rapid.Float64Range(0, 1).Draw(t, "height"))
-		if a, b := float64(closed.VolumeBelow(z)), float64(by.VolumeBelow(z)); math.Abs(a-b) > 1e-9*float64(closed.Volume()) {
-			t.Fatalf("closed form %g m3, contours %g m3", a, b)
-		}
 		box, err := NewPond(PondSpec{Shape: "rectangle", Length: l, Width: w, Depth: h})
 		if err != nil {
 			t.Fatal(err)

@@ -81,6 +81,18 @@ func (p Pump) Lines() int {
 	return 1
 }
 
+// Times returns the pump n times.
+func (p Pump) Times(n int) Pump {
+	p.spec.Count = n
+	return p
+}
+
+// LineEach returns the pumps with a line each.
+func (p Pump) LineEach() Pump {
+	p.spec.OwnLines = true
+	return p
+}
+
 // OneLine returns one of several pumps with a line each, and any other pump as
 // it is: a bucket stands under one outlet.
 func (p Pump) OneLine() Pump {

@@ -22,11 +22,7 @@ func mustPump(t testing.TB, spec PumpSpec) Pump {
 
 func mustRun(t testing.TB, p Pump, s float64, c *System) Run {
 	t.Helper()
-	r, err := p.Run(s, c)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return r
+	return p.Run(s, c)
 }
 
 // The range is that of the worst curve which a test by ISO 9906 grade 3B would
@@ -146,13 +142,6 @@ func TestPumpBadInput(t *testing.T) {
 	points := referencePoints(t, "small")
 	if _, err := NewPump(PumpSpec{Points: points[:1]}); err == nil {
 		t.Error("a curve of one point is no error")
-	}
-	p := mustPump(t, PumpSpec{Points: points})
-	s, _, _ := referenceSystem(t, "typical")
-	for _, speed := range []float64{0, 0.05, 1.6, math.NaN()} {
-		if _, err := p.Run(speed, s); err == nil {
-			t.Errorf("speed %g is no error", speed)
-		}
 	}
 }
 

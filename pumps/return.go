@@ -27,9 +27,7 @@ type ReturnLevel struct {
 	Mouth     units.Length // what the mouth and the pipe need
 	Screen    units.Length // what the screen adds
 	Depth     units.Length // of the water in the pipe just inside the mouth
-	Critical  units.Length // critical depth
 	Full      bool         // the pipe fills
-	ByMouth   bool         // the mouth sets the level, not the pipe behind it
 	Freeboard units.Length // left over; below zero the tank spills
 	Spills    bool
 	Warnings  data.Doubts
@@ -73,17 +71,25 @@ func (r Return) Level(q units.Flow) ReturnLevel {
 	return l
 }
 
+// SpillsAt returns the flow at which a tank of known freeboard spills, false where it takes
+// even most.
+func (r Return) SpillsAt(most units.Flow) (units.Flow, bool) {
+	left := func(q float64) float64 { return float64(r.Level(units.Flow(q)).Freeboard) }
+	if left(float64(most)) >= 0 {
+		return 0, false
+	}
+	return units.Flow(root(left, 0, float64(most), 1e-7*float64(most))), true
+}
+
 func (r Return) mouth(q units.Flow) ReturnLevel {
 	d := float64(r.Bore)
 	yc := CriticalDepth(r.Bore, q)
 	y := r.depthAtMouth(float64(q), float64(yc))
 	v := float64(q) / sectionAt(d, min(y, d)).area
 	return ReturnLevel{
-		Critical: yc,
-		Depth:    units.Length(min(y, d)),
-		Mouth:    units.Length(y + (1+r.EntranceK)*v*v/(2*gravity)),
-		Full:     y >= d*(1-1e-6),
-		ByMouth:  y <= float64(yc)*(1+1e-9),
+		Depth: units.Length(min(y, d)),
+		Mouth: units.Length(y + (1+r.EntranceK)*v*v/(2*gravity)),
+		Full:  y >= d*(1-1e-6),
 	}
 }
 

@@ -1,9 +1,6 @@
 package pumps
 
-import (
-	"sunrill/data"
-	"sunrill/data/units"
-)
+import "sunrill/data/units"
 
 // Duty returns the stable duty point at speed ratio s without allocating, for
 // tables of many solves: total flow and power of all the pumps. Of a label it
@@ -40,10 +37,7 @@ type Run struct {
 
 // Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
 // and its range: the curve at either end of its Tolerance.
-func (p Pump) Run(s float64, circuit *System) (Run, error) {
-	if !(s >= 0.1 && s <= 1.5) {
-		return Run{}, data.Outside("speed", s, "0.1 to 1.5 of the curve's speed")
-	}
+func (p Pump) Run(s float64, circuit *System) Run {
 	r := Run{Bracket: p.labelled, PowerSource: p.PowerSource()}
 	r.Operation = p.operate(p.Curve(s), s, circuit)
 	if p.labelled {
@@ -59,11 +53,18 @@ func (p Pump) Run(s float64, circuit *System) (Run, error) {
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}
-	r.Warnings = append(r.Warnings, p.siphonNotes(r.Operation, s, circuit)...)
+	// A line that is counted on to draw itself over its crest has to be filled first.
+	h0, whole := p.Curve(s).ShutOff()
+	low, crest := h0*units.Length(1-p.spec.Tolerance.Head), circuit.Restart()
+	if r.LeastFlow() > 0 && !r.NoStart && crest > circuit.Lift() && whole && low <= crest {
+		r.Warnings.Say("crest", "the pump gives {%.3g m} at no flow, and {%.3g m} at the low end of its tolerance: "+
+			"that does not lift water over the crest of {%.3g m}, so it may not start on an empty line", float64(h0), float64(low),
+			float64(crest))
+	}
 	if s != 1 && r.PowerSource != NoPower {
 		r.Warnings.Say("speed", "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it")
 	}
-	return r, nil
+	return r
 }
 
 func (p Pump) operate(c Curve, s float64, circuit *System) Operation {

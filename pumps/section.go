@@ -58,22 +58,19 @@ func (r Return) NormalDepth(q units.Flow) (units.Length, bool) {
 	return units.Length(root(func(y float64) float64 { return r.conveyance(y)*root2 - float64(q) }, 0, d, 1e-9)), true
 }
 
-// CriticalFlow returns the flow that runs at critical depth y in a round pipe
-// of bore d, and the specific energy, the height above the invert at which
-// still water has to stand to drive it.
+// CriticalFlow returns the flow that runs at critical depth y in a round pipe of bore d.
 //
-//	Q = sqrt(g A³/T),  E = y + A/(2T)
+//	Q = sqrt(g A³/T)
 //
 // Valid below a full pipe.
 //
 // Source: any textbook of open-channel flow, for example Chow 1959, chapter 4.
-func CriticalFlow(d, y units.Length) (units.Flow, units.Length) {
+func CriticalFlow(d, y units.Length) units.Flow {
 	s := sectionAt(float64(d), float64(y))
 	if s.width == 0 {
-		return 0, 0
+		return 0
 	}
-	return units.Flow(math.Sqrt(gravity * s.area * s.area * s.area / s.width)),
-		y + units.Length(s.area/(2*s.width))
+	return units.Flow(math.Sqrt(gravity * s.area * s.area * s.area / s.width))
 }
 
 // CriticalDepth returns the depth at which flow q runs critical in a round pipe
@@ -84,11 +81,10 @@ func CriticalDepth(d units.Length, q units.Flow) units.Length {
 	}
 	// Above this depth the surface is too narrow to compute with.
 	full := float64(d) * (1 - 1e-9)
-	if most, _ := CriticalFlow(d, units.Length(full)); q >= most {
+	if q >= CriticalFlow(d, units.Length(full)) {
 		return units.Length(full)
 	}
 	return units.Length(root(func(y float64) float64 {
-		f, _ := CriticalFlow(d, units.Length(y))
-		return float64(f - q)
+		return float64(CriticalFlow(d, units.Length(y)) - q)
 	}, 0, full, 1e-10))
 }

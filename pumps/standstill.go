@@ -8,29 +8,6 @@ import (
 	"sunrill/data/units"
 )
 
-// DrainBack is what runs back through the pump when it stops.
-type DrainBack struct {
-	Volume units.Volume
-	Rise   units.Length // of the pond's level
-}
-
-// DrainsBack returns the water that feeds let back into a pond of the given
-// surface when the pump stops. A check valve or a siphon break near the top keeps
-// most of it back.
-//
-//	V = sum of pi/4 D² L
-func DrainsBack(feeds []Feed, surface units.Area) DrainBack {
-	var v units.Volume
-	for _, f := range feeds {
-		v += f.Contents()
-	}
-	b := DrainBack{Volume: v}
-	if surface > 0 {
-		b.Rise = units.Length(float64(v) / float64(surface))
-	}
-	return b
-}
-
 // Spill is what a pond loses if the return is blocked or a hose comes off and
 // nobody sees it: all that the pump lifts, until its intake is bare.
 type Spill struct {

@@ -1,7 +1,6 @@
 package pumps
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 
@@ -45,28 +44,8 @@ type System struct {
 	linear, square float64
 }
 
-// NewSystem returns the system that spec describes, or every fault of it: of its
-// temperature, and of walls that do not suit their bore.
-func NewSystem(spec SystemSpec) (*System, error) {
-	var faults data.FaultList
-	spec.check(&faults, "")
-	w, err := WaterAt(spec.Temperature)
-	if err := errors.Join(err, faults.Err()); err != nil {
-		return nil, err
-	}
-	return newSystem(spec, w), nil
-}
-
-func (spec SystemSpec) check(faults *data.FaultList, under string) {
-	for i, f := range spec.Feeds {
-		key := fmt.Sprintf("%sfeed.%d", under, i+1)
-		faults.Want(f.Roughness <= f.Bore/10, key+".roughness", f.Roughness, "0 mm to a tenth of the bore")
-		faults.Want(f.Pitch <= f.Bore, key+".rib_pitch", f.Pitch, "0 mm to one bore")
-	}
-	for i, b := range spec.Branches {
-		b.check(faults, fmt.Sprintf("%sbranch.%d.", under, i+1))
-	}
-}
+// NewSystem returns the system that spec describes.
+func NewSystem(spec SystemSpec) *System { return newSystem(spec, WaterAt(spec.Temperature)) }
 
 func newSystem(spec SystemSpec, w Water) *System {
 	s := &System{spec: spec, fluid: w, lift: float64(spec.StaticHead)}

@@ -43,7 +43,8 @@ func Edit(name string, raw []byte, sets []Setting) ([]byte, error) {
 	e.dropOthers(&want)
 	edited := back(e.text())
 	got, _, err := ReadPlan(name, bytes.NewReader(edited), ReadOptions{})
-	if err != nil || !samePlan(got, want) {
+	got.Origins, got.tables, want.Origins, want.tables = nil, nil, nil, nil // wherever they say it
+	if err != nil || !reflect.DeepEqual(got, want) {
 		e := &data.Error{File: name, Message: "the plan is written in a way that cannot be changed here", Allowed: "by hand"}
 		for i, s := range sets {
 			e.Hint += []string{"set ", ", "}[min(i, 1)] + s.Key + " to " + s.Text
@@ -51,12 +52,6 @@ func Edit(name string, raw []byte, sets []Setting) ([]byte, error) {
 		return nil, e
 	}
 	return edited, nil
-}
-
-// samePlan reports whether two plans say the same, wherever they say it.
-func samePlan(a, b Plan) bool {
-	a.Origins, a.tables, b.Origins, b.tables = nil, nil, nil, nil
-	return reflect.DeepEqual(a, b)
 }
 
 type editor struct {

@@ -9,6 +9,7 @@ package plantest
 
 import (
 	"bytes"
+	_ "embed"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -20,6 +21,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 )
@@ -101,33 +103,22 @@ func quote(s string) string {
 	return strings.TrimSpace(b.String())
 }
 
-// usual holds, in the unit of the table, where most real values lie.
-var usual = map[string][2]float64{
-	"pond.volume": {1, 40}, "pond.length": {1, 12}, "pond.width": {1, 8}, "pond.diameter": {1, 10}, "pond.depth": {0.4, 2},
-	"pond.bottom_length": {0, 6}, "pond.bottom_width": {0, 4}, "pond.bottom_diameter": {0, 5}, "pond.depths": {0.1, 2},
-	"pond.fill_flow": {300, 2000}, "pond.fill_time": {1, 60}, "pond.fish_mass": {0, 30}, "pond.feed_per_day": {0, 300},
-	"pond.turnover_goal": {1, 24}, "pond.surface": {2, 60}, "pond.evaporation": {0, 9},
-	"pump[].label_flow": {800, 9000}, "pump[].label_head": {0.8, 6}, "pump[].label_power": {60, 300}, "pump[].metered_power": {60, 300},
-	"pump[].metered_flow": {500, 6000}, "pump[].voltage": {12, 240}, "pump[].least_speed": {0.3, 0.8}, "pump[].fixed_watts": {0, 6},
-	"pump[].count": {1, 3}, "pump[].flow_tolerance": {0, 0.15}, "pump[].head_tolerance": {0, 0.15}, "pump[].price": {30, 900},
-	"lift.static_head": {0, 2.5}, "lift.crest": {0, 2.8}, "feed[].bore": {16, 75}, "feed[].roughness": {0, 0.5}, "feed[].length": {0.5, 40},
-	"feed[].loss_k": {0, 20}, "branch[].static_head": {0, 2.5}, "branch[].valve_k": {0, 30}, "branch[].feed[].bore": {16, 75},
-	"branch[].feed[].roughness": {0, 0.5}, "branch[].feed[].length": {0.5, 30}, "branch[].feed[].loss_k": {0, 20},
-	"filter.volume": {0.05, 5}, "filter.area": {0.1, 8}, "filter.depth": {0.2, 1}, "filter.grain": {3, 40}, "filter.voids": {0.3, 0.5},
-	"return.bore": {40, 120}, "return.length": {1, 20}, "return.freeboard": {0.03, 0.3}, "return.screen_area": {30, 600}, "return.fall": {0, 0.05},
-	"upkeep.clean_every": {7, 365}, "water.temperature": {1, 28}, "run.speed": {0.5, 1}, "air.power": {3, 40}, "load.power": {5, 100},
-	"mains.price": {0.1, 0.6}, "mains.band[].price": {0.1, 0.6}, "mains.tier[].price": {0.1, 0.6}, "mains.other_use": {50, 600},
-	"mains.daily_charge": {0, 2}, "mains.price_rise": {0, 0.06}, "mains.discount_rate": {0, 0.08}, "mains.years": {3, 20}, "mains.carbon_per_kwh": {20, 1000},
-	"site.latitude": {-60, 66}, "site.altitude": {0, 2500}, "panel.watts": {40, 900}, "panel.in_series": {1, 2}, "panel.sizes": {40, 900},
-	"panel.temperature_coefficient": {-0.005, -0.002}, "panel.operating_cell_temperature": {40, 50}, "panel.loss": {0, 0.4},
-	"panel.price_per_watt": {0.2, 3}, "panel.extra_price": {0, 400}, "panel.working_voltage": {18, 45}, "controller.price": {10, 300},
-	"charger.power": {50, 2000}, "charger.price": {50, 900}, "charger.fuel_per_kwh": {0.5, 1}, "controller.price_per_amp": {1, 10},
-	"controller.sizes": {10, 100}, "panel.mounting_per_watt": {0.1, 2}, "battery.unit_voltage": {6, 24},
-	"inverter.price": {30, 400}, "inverter.idle": {2, 20}, "inverter.rated": {100, 1000}, "cable.run": {1, 60}, "cable.area": {1, 16},
-	"panel.cable_run": {1, 40}, "panel.cable_area": {1, 16},
-	"battery.size": {0, 6000}, "battery.sizes": {200, 8000}, "battery.price_per_wh": {0.1, 1}, "battery.self_discharge": {0, 0.1},
-	"battery.temperature": {-5, 30}, "battery.least_charging_temperature": {-5, 5}, "reliability.unmet_flow": {0, 0.1},
-	"reliability.unmet_energy": {0, 0.1}, "reliability.longest_stop": {0, 100}, "reliability.years": {1, 3},
+//go:embed usual.csv
+var usualFile string
+
+// usual holds the span in which most real values of a key lie.
+var usual = func() map[string]span {
+	all := map[string]span{}
+	for _, s := range data.RowsOf[span]("usual.csv", usualFile) {
+		all[s.Key] = s
+	}
+	return all
+}()
+
+type span struct {
+	Key  string  `csv:"key"`
+	Low  float64 `csv:"low"`
+	High float64 `csv:"high"`
 }
 
 // value draws a value for a key in TOML.
@@ -194,7 +185,7 @@ func (d *drawing) single(k plan.Key) string {
 func (d *drawing) number(k plan.Key) float64 {
 	lo, hi := bounds(k)
 	if u, ok := usual[k.Path]; ok && d.chance(0.95) {
-		lo, hi = u[0], u[1]
+		lo, hi = u.Low, u.High
 	}
 	v := lo + (hi-lo)*d.r.Float64()
 	if lo > 0 && hi/lo > 50 {

@@ -1,6 +1,12 @@
 package units
 
-import "strconv"
+import (
+	_ "embed"
+	"encoding/csv"
+	"slices"
+	"strconv"
+	"strings"
+)
 
 // Kind names a quantity that a person can type, so that a table of keys or
 // columns can say what each one holds. The zero Kind is none of them.
@@ -20,55 +26,50 @@ const (
 	KindFeedRate         // kg/s
 	KindPower            // W
 	KindEnergy           // J
+	KindTemperature      // K
 	KindCharge           // C
 	KindVoltage          // V
 	KindCurrent          // A
 	KindIrradiance       // W/m²
 	KindAngle            // rad
 	KindTime             // s
-	KindTemperature      // K
 	KindShare            // 1
 	kindPressure         // m of water; only inside KindHead
-	kindCount
 )
 
+//go:embed kinds.csv
+var kindsFile string
+
 type trait struct {
-	name    string    // as in the key table
-	phrase  string    // with its article
-	example string    // a right form to show
-	signed  bool      // a minus makes sense
-	home    string    // symbol that String prints
-	shown   [3]string // symbol that each System shows, where people read another than String prints too
+	name, phrase, example string
+	signed                bool
+	home                  string
+	shown                 [3]string // by System
 }
 
-func same(symbol string) [3]string { return [3]string{symbol, symbol, symbol} }
+var traits = func() []trait {
+	all := []trait{{}}
+	for _, r := range records(kindsFile) {
+		all = append(all, trait{r[0], r[1], r[2], r[3] == "yes", r[4], [3]string(r[5:])})
+	}
+	return all
+}()
 
-var traits = [kindCount]trait{
-	KindLength:      {"length", "a length", "0.9 m", true, "m", [3]string{"m", "ft", "ft"}},
-	KindBore:        {"bore", "a length", "25 mm", true, "mm", [3]string{"mm", "in", "in"}},
-	KindHead:        {"head", "a head", "0.9 m", true, "m", [3]string{"m", "ft", "ft"}},
-	KindArea:        {"area", "an area", "24 m²", false, "m²", [3]string{"m²", "ft²", "ft²"}},
-	KindVolume:      {"volume", "a volume", "9.2 m³", false, "m³", [3]string{"m³", "US gal", "imp gal"}},
-	KindFlow:        {"flow", "a flow", "2400 L/h", false, "m³/h", [3]string{"L/h", "US gal/h", "imp gal/h"}},
-	KindVelocity:    {"velocity", "a velocity", "0.6 m/s", false, "m/s", [3]string{"m/s", "ft/s", "ft/s"}},
-	KindMass:        {"mass", "a mass", "3 kg", false, "kg", [3]string{"kg", "lb", "lb"}},
-	KindFeedRate:    {"feed rate", "a feed rate", "30 g/day", false, "g/day", [3]string{"g/day", "oz/day", "oz/day"}},
-	KindPower:       {"power", "a power", "65 W", false, "W", same("W")},
-	KindEnergy:      {"energy", "an energy", "600 Wh", false, "Wh", same("Wh")},
-	KindCharge:      {"charge", "a charge", "110 Ah", false, "Ah", same("Ah")},
-	KindVoltage:     {"voltage", "a voltage", "24 V", false, "V", same("V")},
-	KindCurrent:     {"current", "a current", "2.7 A", false, "A", same("A")},
-	KindIrradiance:  {"irradiance", "an irradiance", "1000 W/m²", false, "W/m²", same("W/m²")},
-	KindAngle:       {"angle", "an angle", "30°", true, "°", same("°")},
-	KindTime:        {"time", "a time", "8 h", false, "h", same("h")},
-	KindTemperature: {"temperature", "a temperature", "12 °C", true, "°C", [3]string{"°C", "°F", "°C"}},
-	KindShare:       {"share", "a share", "80 %", true, "%", same("%")},
-	kindPressure:    {"pressure", "a pressure", "9 kPa", false, "kPa", same("kPa")},
+// records returns the rows of an embedded table. One that cannot be read is a fault of the
+// program, and panics.
+func records(file string) [][]string {
+	in := csv.NewReader(strings.NewReader(file))
+	in.Comment = '#'
+	rows, err := in.ReadAll()
+	if err != nil {
+		panic("units: " + err.Error())
+	}
+	return rows[1:]
 }
 
 // String returns the name of k as key tables write it, such as "feed rate".
 func (k Kind) String() string {
-	if k <= 0 || k >= kindCount {
+	if k <= 0 || int(k) >= len(traits) {
 		return "Kind(" + strconv.Itoa(int(k)) + ")"
 	}
 	return traits[k].name
@@ -76,17 +77,12 @@ func (k Kind) String() string {
 
 // KindNamed returns the kind with that name, and whether there is one.
 func KindNamed(name string) (Kind, bool) {
-	for k := KindLength; k < kindPressure; k++ {
-		if traits[k].name == name {
-			return k, true
-		}
-	}
-	return 0, false
+	k := max(0, slices.IndexFunc(traits[:kindPressure], func(t trait) bool { return t.name == name }))
+	return Kind(k), k > 0
 }
 
 // Kinds returns every kind that Parse takes.
-func Kinds() []Kind {
-	all := make([]Kind, 0, kindPressure)
+func Kinds() (all []Kind) {
 	for k := KindLength; k < kindPressure; k++ {
 		all = append(all, k)
 	}

@@ -97,41 +97,18 @@ func number(k Kind, s, text string, first bool) (v float64, rest string, err err
 		}
 		return sign * (part(m[1]) + over/under), text[len(m[0]):], nil
 	}
-	digits, rest := scanDecimal(text)
+	digits := decimalForm.FindString(text)
 	if digits == "" {
 		return 0, "", fault(k, s, "it does not begin with a number")
 	}
 	if v, err = decimal(digits); err != nil {
 		return 0, "", fault(k, s, "%s", err)
 	}
-	return sign * v, rest, nil
+	return sign * v, text[len(digits):], nil
 }
 
-// scanDecimal splits off digits with point or comma and an exponent.
-func scanDecimal(text string) (digits, rest string) {
-	i := 0
-	seen := false
-	for i < len(text) && (isDigit(rune(text[i])) || text[i] == '.' || text[i] == ',') {
-		seen = seen || isDigit(rune(text[i]))
-		i++
-	}
-	if !seen {
-		return "", text
-	}
-	if i < len(text) && (text[i] == 'e' || text[i] == 'E') {
-		j := i + 1
-		if j < len(text) && (text[j] == '-' || text[j] == '+') {
-			j++
-		}
-		if j < len(text) && isDigit(rune(text[j])) {
-			for j < len(text) && isDigit(rune(text[j])) {
-				j++
-			}
-			i = j
-		}
-	}
-	return text[:i], text[i:]
-}
+// decimalForm is digits with point or comma, and an exponent.
+var decimalForm = regexp.MustCompile(`^[.,]*\d[\d.,]*(?:[eE][-+]?\d+)?`)
 
 func whole(s string) bool { return s != "" && strings.Trim(s, "0123456789") == "" }
 
@@ -152,21 +129,18 @@ func ParseNumber(s string) (float64, error) {
 		}
 		body = body[1:]
 	}
-	digits, rest := scanDecimal(body)
-	if digits == "" || rest != "" {
-		e := &Error{Found: s, Problem: "it is not a number", Allowed: "a plain number such as 0.5"}
-		if digits != "" {
-			if _, unit := kindOf(rest); unit {
-				e.Problem = "a plain number is needed, without a unit"
-			}
+	e := &Error{Found: s, Problem: "it is not a number", Allowed: "a plain number such as 0.5"}
+	digits := decimalForm.FindString(body)
+	if digits != "" && digits == body {
+		v, err := decimal(digits)
+		if err == nil {
+			return sign*v + 0, nil // -0 becomes 0
 		}
-		return 0, e
+		e.Problem = err.Error()
+	} else if _, unit := kindOf(body[len(digits):]); unit && digits != "" {
+		e.Problem = "a plain number is needed, without a unit"
 	}
-	v, err := decimal(digits)
-	if err != nil {
-		return 0, &Error{Found: s, Problem: err.Error(), Allowed: "a plain number such as 0.5"}
-	}
-	return sign*v + 0, nil // -0 becomes 0
+	return 0, e
 }
 
 // decimal turns digits with at most one point or one comma into a number and

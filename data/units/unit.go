@@ -3,20 +3,17 @@ package units
 import (
 	"cmp"
 	_ "embed"
-	"encoding/csv"
-	"errors"
 	"math"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
 )
 
 // Unit is one unit of one kind of quantity: base = number × factor + offset.
 // The zero value is no unit; Lookup and System.Unit make real ones.
 type Unit struct {
 	symbol string
-	kind   Kind
 	factor float64
 	offset float64
 }
@@ -76,30 +73,25 @@ var (
 var unitsFile string
 
 func init() {
-	in := csv.NewReader(strings.NewReader(unitsFile))
-	in.Comment = '#'
-	rows, err := in.ReadAll()
-	for _, r := range rows[1:] {
+	for _, r := range records(unitsFile) {
+		kind, symbol, how, also := r[0], r[1], r[4], r[5]
+		k := Kind(slices.IndexFunc(traits, func(t trait) bool { return t.name == kind }))
 		size, noSize := strconv.ParseFloat(r[2], 64)
 		zero, noZero := strconv.ParseFloat(cmp.Or(r[3], "0"), 64)
-		k := Kind(slices.IndexFunc(traits[:], func(t trait) bool { return t.name == r[0] }))
-		if err = errors.Join(err, noSize, noZero); k < KindLength {
-			err = errors.New("no kind " + r[0])
+		if k < KindLength || noSize != nil || noZero != nil {
+			panic("units: units.csv: " + symbol)
 		}
-		u := Unit{r[1], k, size, zero}
-		for _, name := range append(strings.Split(r[5], ","), r[1]) {
+		u := Unit{symbol, size, zero}
+		for _, name := range append(strings.Split(also, ","), symbol) {
 			name = squeeze(name)
 			exact[spelling{k, name}] = u
-			if r[4] != "exact" {
+			if how != "exact" {
 				folded[spelling{k, strings.ToLower(name)}] = u
 			}
 		}
-		if r[4] != "hidden" {
-			shown[k] = append(shown[k], r[1])
+		if how != "hidden" {
+			shown[k] = append(shown[k], symbol)
 		}
-	}
-	if err != nil {
-		panic("units: units.csv: " + err.Error())
 	}
 }
 
@@ -119,18 +111,13 @@ func squeeze(s string) string {
 	for _, per := range []string{" per ", " Per ", " PER "} {
 		s = strings.ReplaceAll(s, per, "/")
 	}
-	var b strings.Builder
-	var last rune
-	for _, r := range s {
-		switch {
-		case r == ' ' || r == '^' || r == '·' || r == '⋅' || r == '.' && unicode.IsLetter(last):
-		default:
-			b.WriteRune(r)
-		}
-		last = r
-	}
-	return b.String()
+	return unspaced.Replace(abbreviated.ReplaceAllString(s, "$1"))
 }
+
+var (
+	abbreviated = regexp.MustCompile(`(\pL)\.`)
+	unspaced    = strings.NewReplacer(" ", "", "^", "", "·", "", "⋅", "")
+)
 
 func find(k Kind, text string) (Unit, bool) { return findSqueezed(k, squeeze(text)) }
 
@@ -172,24 +159,19 @@ func findRate(k Kind, key string) (Unit, bool) {
 	if !slash || !ok1 || !ok2 {
 		return Unit{}, false
 	}
-	return Unit{a.symbol + "/" + t.symbol, k, a.factor / t.factor, 0}, true
+	return Unit{a.symbol + "/" + t.symbol, a.factor / t.factor, 0}, true
 }
 
 // kindOf returns the kind of quantity that text is a unit of, if any.
 func kindOf(text string) (Kind, bool) {
 	key := squeeze(text)
-	for _, k := range kindOrder {
-		if _, ok := findSqueezed(k, key); ok {
+	for k := range Kind(len(traits)) {
+		// The units of a head are those of lengths and pressures.
+		if _, ok := findSqueezed(k, key); ok && k != KindHead {
 			return k, true
 		}
 	}
 	return 0, false
-}
-
-// kindOrder settles "C" and "m" for messages: a coulomb is rarer than a degree.
-var kindOrder = []Kind{
-	KindLength, KindArea, KindVolume, KindFlow, KindVelocity, KindMass, KindFeedRate, KindPower, KindEnergy, KindTemperature,
-	KindCharge, KindVoltage, KindCurrent, KindIrradiance, KindAngle, KindTime, KindShare, kindPressure,
 }
 
 // Allowed returns the units that kind k takes, as error messages list them.

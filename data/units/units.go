@@ -39,141 +39,73 @@ package units
 
 import "math"
 
-// Length is a distance or a head of water [m].
-type Length = Quantity[length]
+// The quantities. A Duration is not time.Duration, whose whole nanoseconds end after 292
+// years and cannot be a fraction of one. A Temperature in degrees Celsius or Fahrenheit is
+// no multiple of a unit: use Celsius and InCelsius.
+type (
+	Length      = Quantity[length]     // a distance or a head of water [m]
+	Area        = Quantity[area]       // a surface [m²]
+	Volume      = Quantity[volume]     // a body of water or gravel [m³]
+	Flow        = Quantity[flow]       // a volume of water a time [m³/s]
+	Velocity    = Quantity[velocity]   // a speed of water [m/s]
+	Mass        = Quantity[mass]       // an amount of fish or feed [kg]
+	FeedRate    = Quantity[feedRate]   // food given over time [kg/s]
+	Power       = Quantity[power]      // a rate of work [W]
+	Energy      = Quantity[energy]     // work done or stored [J]
+	Charge      = Quantity[charge]     // what a battery label counts [C]
+	Voltage     = Quantity[voltage]    // an electric potential [V]
+	Current     = Quantity[current]    // an electric current [A]
+	Irradiance  = Quantity[irradiance] // sun on a plane [W/m²]
+	Angle       float64                // a direction or slope [rad]
+	Duration    = Quantity[duration]   // a stretch of time [s]
+	Temperature float64                // a thermodynamic temperature [K]
+	Share       = Quantity[share]      // a part of a whole [1], read from 0.8 or 80 %
+)
 
-// Units of Length.
+// The units. Horsepower is the mechanical one of 550 foot-pounds a second. A Day has 24
+// hours, a Year 365 days and a Month a twelfth of that year.
 const (
 	Metre      Length = 1
-	Centimetre Length = 0.01
 	Millimetre Length = 0.001
 	Inch       Length = 0.0254
 	Foot       Length = 0.3048
-)
 
-// StandardGravity is the conventional acceleration of free fall [m/s²]
-// (3rd CGPM, 1901). Every head in Sunrill uses it.
-const StandardGravity = 9.80665
-
-// Area is a surface [m²].
-type Area = Quantity[area]
-
-// Units of Area.
-const (
 	SquareMetre      Area = 1
 	SquareCentimetre Area = 1e-4
 	SquareMillimetre Area = 1e-6
 	SquareFoot       Area = 0.3048 * 0.3048
-)
 
-// Volume is a body of water or gravel [m³].
-type Volume = Quantity[volume]
-
-// Units of Volume.
-const (
 	CubicMetre     Volume = 1
 	Litre          Volume = 1e-3
 	USGallon       Volume = 3.785411784e-3
 	ImperialGallon Volume = 4.54609e-3
 	CubicFoot      Volume = 0.3048 * 0.3048 * 0.3048
-)
 
-// Flow is a volume of water a time [m³/s].
-type Flow = Quantity[flow]
-
-// Units of Flow.
-const (
 	CubicMetrePerHour Flow = 1.0 / 3600
 	LitrePerSecond    Flow = 1e-3
 	LitrePerMinute    Flow = 1e-3 / 60
 	LitrePerHour      Flow = 1e-3 / 3600
 	USGallonPerMinute Flow = 3.785411784e-3 / 60
 	USGallonPerHour   Flow = 3.785411784e-3 / 3600
-)
 
-// Velocity is a speed of water [m/s].
-type Velocity = Quantity[velocity]
-
-// Units of Velocity.
-const (
 	MetrePerSecond Velocity = 1
 	MetrePerHour   Velocity = 1.0 / 3600
-)
 
-// Mass is an amount of fish or feed [kg].
-type Mass = Quantity[mass]
-
-// Units of Mass.
-const (
 	Kilogram Mass = 1
 	Gram     Mass = 1e-3
-)
 
-// FeedRate is food given over time [kg/s].
-type FeedRate = Quantity[feedRate]
+	Watt               Power      = 1
+	Kilowatt           Power      = 1000
+	Horsepower         Power      = 745.6998715822702
+	WattHour           Energy     = 3600
+	KilowattHour       Energy     = 3.6e6
+	AmpereHour         Charge     = 3600
+	Volt               Voltage    = 1
+	Ampere             Current    = 1
+	WattPerSquareMetre Irradiance = 1
 
-// Power is a rate of work [W].
-type Power = Quantity[power]
+	Degree Angle = 3.14159265358979323846264338327950288 / 180
 
-// Units of Power. Horsepower is the mechanical one of 550 foot-pounds a second.
-const (
-	Watt       Power = 1
-	Kilowatt   Power = 1000
-	Horsepower Power = 745.6998715822702
-)
-
-// Energy is work done or stored [J].
-type Energy = Quantity[energy]
-
-// Units of Energy.
-const (
-	WattHour     Energy = 3600
-	KilowattHour Energy = 3.6e6
-)
-
-// Charge is what a battery label counts [C].
-type Charge = Quantity[charge]
-
-// Units of Charge.
-const (
-	AmpereHour Charge = 3600
-)
-
-// Voltage is an electric potential [V].
-type Voltage = Quantity[voltage]
-
-// Units of Voltage.
-const (
-	Volt Voltage = 1
-)
-
-// Current is an electric current [A].
-type Current = Quantity[current]
-
-// Units of Current.
-const (
-	Ampere Current = 1
-)
-
-// Irradiance is sun on a plane [W/m²].
-type Irradiance = Quantity[irradiance]
-
-// WattPerSquareMetre is the unit of Irradiance.
-const WattPerSquareMetre Irradiance = 1
-
-// Angle is a direction or slope [rad].
-type Angle float64
-
-// Degree is a unit of Angle.
-const Degree Angle = 3.14159265358979323846264338327950288 / 180
-
-// Duration is a stretch of time [s]. It is not time.Duration, whose whole
-// nanoseconds end after 292 years and cannot be a fraction of one.
-type Duration = Quantity[duration]
-
-// Units of Duration. A Day has 24 hours, a Week seven days, a Year 365 days
-// and a Month a twelfth of that year.
-const (
 	Second Duration = 1
 	Minute Duration = 60
 	Hour   Duration = 3600
@@ -182,12 +114,9 @@ const (
 	Month  Duration = 365 * 86400.0 / 12
 )
 
-// Temperature is a thermodynamic temperature [K]. Degrees Celsius and
-// Fahrenheit are not multiples of it: use Celsius and InCelsius.
-type Temperature float64
-
-// Share is a part of a whole [1], read from 0.8 or 80 %.
-type Share = Quantity[share]
+// StandardGravity is the conventional acceleration of free fall [m/s²]
+// (3rd CGPM, 1901). Every head in Sunrill uses it.
+const StandardGravity = 9.80665
 
 // Celsius returns the temperature of t degrees Celsius.
 func Celsius(t float64) Temperature { return Temperature(t + 273.15) }

@@ -143,10 +143,7 @@ func (t StandingTimes) LeavesOut() bool {
 // joins every fault of s.
 func StandsFor(s Standing) (StandingTimes, error) {
 	var out StandingTimes
-	pressure, err := pumps.AirPressure(s.Altitude)
-	if err != nil {
-		return out, err
-	}
+	pressure := pumps.AirPressure(s.Altitude)
 	fish := s.FishHigh > 0
 	out.of = s
 	if out.of.Fall.Flow, out.of.Like = 0, nil; s.Like != nil && s.Like.of != out.of {

@@ -1,13 +1,11 @@
 package still
 
 import (
-	"errors"
 	"math"
 	"strings"
 	"testing"
 	"time"
 
-	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 )
@@ -163,15 +161,6 @@ func TestBedForFeedByHand(t *testing.T) {
 	s.FeedLow, s.FeedHigh = 0, 0
 	if standsFor(t, s).BedHigh.Known {
 		t.Error("without feed a bed is asked for")
-	}
-}
-
-func TestStandingRefuses(t *testing.T) {
-	s := standingPond()
-	s.Altitude = 1e6
-	var fault *data.Error
-	if _, err := StandsFor(s); !errors.As(err, &fault) {
-		t.Errorf("at the edge of space: %v", err)
 	}
 }
 

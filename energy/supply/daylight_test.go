@@ -44,10 +44,7 @@ func mustSystem(t testing.TB, spec pumps.SystemSpec) *pumps.System {
 	if spec.Temperature == 0 {
 		spec.Temperature = units.Celsius(15)
 	}
-	s, err := pumps.NewSystem(spec)
-	if err != nil {
-		t.Fatal(err)
-	}
+	s := pumps.NewSystem(spec)
 	return s
 }
 
@@ -154,14 +151,11 @@ func drawPump(t *rapid.T) FlowTableSpec {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s, err := pumps.NewSystem(pumps.SystemSpec{
+	s := pumps.NewSystem(pumps.SystemSpec{
 		StaticHead: units.Length(shutOff * rapid.Float64Range(0.05, 0.8).Draw(t, "lift share")), Temperature: units.Celsius(15), Exit: true,
 		Feeds: []pumps.Feed{{Bore: units.Length(rapid.Float64Range(0.02, 0.06).Draw(t, "bore")), Length: units.Length(rapid.Float64Range(1, 40).Draw(t, "length")),
 			Roughness: 1.5e-6, Loss: pumps.Loss{K: rapid.Float64Range(0, 15).Draw(t, "K")}}},
 	})
-	if err != nil {
-		t.Fatal(err)
-	}
 	return FlowTableSpec{Pump: c, Circuit: s, Voltage: 24}
 }
 

@@ -70,14 +70,6 @@ func TestVariantIsThePlanAnew(t *testing.T) {
 	if !(want.Clean.Flow > before) || base.Pumps[1].Clean.Flow != before || got.Pumps[0].Clean.Flow != base.Pumps[0].Clean.Flow {
 		t.Errorf("the wider hose gives %v, the plan's own %v, now %v", want.Clean.Flow, before, base.Pumps[1].Clean.Flow)
 	}
-	broken := &data.Error{Key: "valve"}
-	if _, err := base.With(p, Surroundings{}, 1, func(*Waterworks) error { return broken }); plantest.FaultKeys(err) != "valve" {
-		t.Errorf("a line that breaks: %v", err)
-	}
-	p.Run.Speed = 7
-	if _, err := base.With(p, Surroundings{}, 1, nil); plantest.FaultKeys(err) != "speed" {
-		t.Errorf("seven times the speed: %v", err)
-	}
 }
 
 // TestRunsAreThePumps in the plan's order, the dirty one with less water.
@@ -126,33 +118,12 @@ func TestLoggedLoss(t *testing.T) {
 // clean flow of the pump it was fitted on.
 func TestDirtOfAnotherShare(t *testing.T) {
 	w := works(t, plantest.WaterPlan, plantest.Set("upkeep.flow_loss_when_dirty", "20 %"))
-	f, err := w.DirtOf(0.4)
-	if err != nil {
-		t.Fatal(err)
-	}
 	clean, _ := w.Pumps[0].Duty(1, w.Line)
-	dirty, status := w.Pumps[0].Duty(1, w.Line.WithDirt(f.Dirt))
+	dirty, status := w.Pumps[0].Duty(1, w.Line.WithDirt(w.DirtOf(0.4)))
 	if status != pumps.Meets {
 		t.Fatal(status)
 	}
 	reftest.Near(t, "share left", float64(dirty.Flow/clean.Flow), 0.6, 1e-6)
-}
-
-// TestExplained: the clean flow itself says that nothing is missing; a pump that does
-// not lift explains nothing, and why is said.
-func TestExplained(t *testing.T) {
-	w := works(t, plantest.WaterPlan)
-	clean, _ := w.Pumps[0].Duty(1, w.Line)
-	reading := pumps.FlowReading{Flow: clean.Flow, Low: 0.97 * clean.Flow, High: 1.03 * clean.Flow, Error: 0.03}
-	got, err := w.Explained(0, reading, 0)
-	if err != nil || !got.Known || math.Abs(got.Value.Loss) > 1e-9 {
-		t.Errorf("%+v, %v", got, err)
-	}
-	w = works(t, plantest.WaterPlan, plantest.Set("lift.static_head", "9 m"))
-	if got, err = w.Explained(0, reading, 0); err != nil || got.Known || got.Why == "" || strings.Contains(got.Why.String(),
-		pumps.ErrNoOperatingPoint.Error()) {
-		t.Errorf("9 m of lift: %+v, %v", got, err)
-	}
 }
 
 // TestSurfaceOfAGivenVolume: the shape beside a given volume tells the surface alone,

@@ -54,11 +54,7 @@ func TestChanceIsThatOfAnIndependentDraw(t *testing.T) {
 			met, draws := 0, 20000
 			var dirt [4000]float64
 			for k := range dirt {
-				f, err := w.Works.DirtOf(math.Exp(triangle(math.Log(ends[0]), math.Log(w.Works.DirtLoss), math.Log(ends[1]))))
-				if err != nil {
-					t.Fatal(err)
-				}
-				dirt[k] = f.Dirt.Resistance
+				dirt[k] = w.Works.DirtOf(math.Exp(triangle(math.Log(ends[0]), math.Log(w.Works.DirtLoss), math.Log(ends[1])))).Resistance
 			}
 			for range draws {
 				spec := base
@@ -69,10 +65,7 @@ func TestChanceIsThatOfAnIndependentDraw(t *testing.T) {
 					spec.Feeds[k].Length *= units.Length(by)
 					spec.Feeds[k].Loss = pumps.Loss{K: by * spec.Feeds[k].Loss.K, K1: by * spec.Feeds[k].Loss.K1, KInf: by * spec.Feeds[k].Loss.KInf}
 				}
-				system, err := pumps.NewSystem(spec)
-				if err != nil {
-					t.Fatal(err)
-				}
+				system := pumps.NewSystem(spec)
 				line := system.WithDirt(pumps.Dirt{Resistance: dirt[r.Intn(len(dirt))]})
 				off := triangle(-1, 0, 1)
 				points := p.Pump.Curve(1).Points()

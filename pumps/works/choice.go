@@ -19,23 +19,19 @@ type WaterChoice struct {
 	Given    bool       // the plan names it
 	Why      units.Text // why there is no choice
 	Nearest  int        // the choice, else the pump with the most water
-	Smaller  int        // the next smaller pump than the choice
-	Larger   int        // the next larger pump than Nearest that moves more, dirty
 	// NoneMeets is set where there is a goal, and of no pump of the plan it is more
 	// than "probably not" that it meets it.
 	NoneMeets bool
 	// Faster is what meets the goal where, as planned, none does but one would if
 	// it ran faster or all day.
 	Faster figure.Maybe[Faster]
-	// Question is set where the pond may need no pump at all.
-	Question string
 }
 
 // choose picks the pump: the plan's own, else the one that ranks first by how surely it
 // meets the goal and what it costs a year.
 func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 	w.drawn = w.luck()
-	c := WaterChoice{Index: -1, RunnerUp: -1, Nearest: -1, Smaller: -1, Larger: -1}
+	c := WaterChoice{Index: -1, RunnerUp: -1, Nearest: -1}
 	cores.Each(len(w.Pumps), func(i int) { w.Pumps[i].Surely = w.surely(&w.Pumps[i], w.drawn) })
 	for i := range w.Pumps {
 		pump := &w.Pumps[i]
@@ -81,28 +77,9 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 			c.RunnerUp = order[k]
 		}
 	}
-	w.neighbours(&c)
-	if w.Pond.Value.Stocking == "none" {
-		c.Question = "nothing is stocked: a planted pond without fish may need no pump at all; what it buys is the look and the sound of " +
-			"moving water, and filtered water where the planting asks for it"
-	}
 	w.Choice = c
 	for i := range w.Pumps {
 		w.Pumps[i].Reason = w.reason(i)
-	}
-}
-
-func (w *WaterResult) neighbours(c *WaterChoice) {
-	for i, pump := range w.Pumps {
-		switch near := w.Pumps[c.Nearest]; {
-		case i == c.Nearest:
-		case Smaller(pump, near):
-			if c.Smaller < 0 || Smaller(w.Pumps[c.Smaller], pump) {
-				c.Smaller = i
-			}
-		case pump.Dirty.Flow > near.Dirty.Flow && (c.Larger < 0 || Smaller(pump, w.Pumps[c.Larger])):
-			c.Larger = i
-		}
 	}
 }
 
@@ -241,10 +218,10 @@ type Faster struct {
 // faster looks for a speed above the plan's at which a pump meets the goal, where
 // none does as planned: the least speed in steps of a twentieth, and at that the
 // smallest pump. A plan of hours is tried at full speed only.
-func (w *WaterResult) faster(p *plan.Plan) error {
+func (w *WaterResult) faster(p *plan.Plan) {
 	w.Choice.Faster = figure.Unknown[Faster]("the plan runs the pump at full speed, day and night")
 	if !w.Choice.NoneMeets || w.Works.Speed >= 1 && len(p.Run.Bands) == 0 {
-		return nil
+		return
 	}
 	const step = 0.05
 	from := math.Floor(w.Works.Speed/step+1e-9)*step + step
@@ -255,20 +232,16 @@ func (w *WaterResult) faster(p *plan.Plan) error {
 		speed := min(speed, 1)
 		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff})
 		for i, pump := range w.Pumps {
-			s, err := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
-			if err != nil {
-				return err
-			}
+			s := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
 			if best := w.Choice.Faster; s.Meets() && (!best.Known || Smaller(pump, w.Pumps[best.Value.Pump])) {
 				w.Choice.Faster = figure.Known(Faster{Pump: i, Speed: speed})
 			}
 		}
 		if w.Choice.Faster.Known {
-			return nil
+			return
 		}
 	}
 	w.Choice.Faster.Why = "not even full speed, day and night, meets the goal"
-	return nil
 }
 
 // Stays reports whether a pump that has stopped is known to stay so, the line

@@ -1,8 +1,8 @@
 package works
 
 import (
-	"errors"
 	"math"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/figure"
@@ -35,25 +35,21 @@ func (w *Waterworks) loss(p *plan.Plan, logged figure.Maybe[float64]) {
 
 // fitDirt fits the dirt: a loss that somebody saw on the pump on which it was
 // seen, an assumed one on none in particular.
-func (w *Waterworks) fitDirt(p *plan.Plan) error {
+func (w *Waterworks) fitDirt(p *plan.Plan) {
 	if w.DirtAssumed {
-		return w.assumeDirt()
+		w.assumeDirt()
+		return
 	}
 	for _, i := range w.reference(p) {
-		if f, err := w.fitOn(i, w.DirtLoss); err != nil || f.on != "" {
+		if f := w.fitOn(i, w.DirtLoss); f.on != "" {
 			w.use(f)
-			return err
+			return
 		}
 	}
-	return nil
 }
 
 // assumeDirt fits the assumed share of flow on w's line: it is assumed of any line.
-func (w *Waterworks) assumeDirt() error {
-	f, err := w.leastDirt(w.DirtLoss)
-	w.use(f)
-	return err
-}
+func (w *Waterworks) assumeDirt() { w.use(w.leastDirt(w.DirtLoss)) }
 
 // Dirt that nobody measured may be half of what is assumed or half as much
 // again; common practice, no source. No share may be above what a plan may state.
@@ -69,16 +65,15 @@ func DoubtedLosses(share float64) [2]float64 {
 
 // DirtOf returns the dirt that another share of flow would mean, fitted as the
 // plan's was.
-func (w *Waterworks) DirtOf(share float64) (dirtFit, error) {
+func (w *Waterworks) DirtOf(share float64) pumps.Dirt {
 	if w.DirtAssumed {
-		return w.leastDirt(share)
+		return w.leastDirt(share).Dirt
 	}
-	for i, pump := range w.Pumps {
-		if pump.Name() == w.DirtOn {
-			return w.fitOn(i, share)
-		}
+	on := slices.IndexFunc(w.Pumps, func(pump pumps.Pump) bool { return pump.Name() == w.DirtOn })
+	if on < 0 {
+		return pumps.Dirt{}
 	}
-	return dirtFit{}, nil
+	return w.fitOn(on, share).Dirt
 }
 
 // LostOf returns the share of the clean flow that is lost, to a tenth of a per
@@ -101,16 +96,13 @@ func (w *Waterworks) use(f dirtFit) {
 
 // fitOn returns the dirt that costs pump i share of its flow; none where the pump
 // has no point to lose from.
-func (w *Waterworks) fitOn(i int, share float64) (dirtFit, error) {
+func (w *Waterworks) fitOn(i int, share float64) dirtFit {
 	pump := w.Pumps[i]
-	dirt, warnings, err := pumps.FitDirt(pump.Curve(1), w.Line, share)
-	switch {
-	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
-		return dirtFit{}, nil
-	case err != nil:
-		return dirtFit{}, err
+	dirt, warnings, fits := pumps.FitDirt(pump.Curve(1), w.Line, share)
+	if !fits {
+		return dirtFit{}
 	}
-	return dirtFit{dirt, pump.Name(), warnings}, nil
+	return dirtFit{dirt, pump.Name(), warnings}
 }
 
 // leastDirt returns the least dirt that costs any pump of the plan share of its
@@ -120,13 +112,10 @@ func (w *Waterworks) fitOn(i int, share float64) (dirtFit, error) {
 // of head to one with a steep curve. Nobody saw it, so neither which pump runs
 // today nor which is chosen may decide; and the least is that of the pump whose
 // flow depends most on the line, which says most about it.
-func (w *Waterworks) leastDirt(share float64) (dirtFit, error) {
+func (w *Waterworks) leastDirt(share float64) dirtFit {
 	var least dirtFit
 	for i := range w.Pumps {
-		f, err := w.fitOn(i, share)
-		if err != nil {
-			return dirtFit{}, err
-		}
+		f := w.fitOn(i, share)
 		// A curve that rises below its duty point asks for no dirt at all to give
 		// less: that says nothing about the others.
 		none := least.Dirt.Resistance == 0
@@ -134,7 +123,7 @@ func (w *Waterworks) leastDirt(share float64) (dirtFit, error) {
 			least = f
 		}
 	}
-	return least, nil
+	return least
 }
 
 // leastDirts returns the resistances that leastDirt finds for shares of flow above 0.
@@ -157,7 +146,6 @@ func (w *Waterworks) leastDirts(shares []float64) []float64 {
 type DirtPoint struct {
 	Flow units.Flow   // of the pump on which it was fitted, dirty and at full speed
 	Head units.Length // that the dirt takes at Flow
-	Line units.Length // that the clean line loses at Flow, the lift left out
 	Each bool         // Flow is that of each of several lines
 }
 
@@ -169,84 +157,56 @@ func (w *Waterworks) DirtPoint() (DirtPoint, bool) {
 			continue
 		}
 		q := units.Flow(1-w.DirtLoss) * pumps.Operate(pump.Curve(1), w.Line).LeastFlow()
-		return DirtPoint{Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Line: w.Line.HeadAt(q) - w.Line.Lift(),
-			Each: pump.Lines() > 1}, true
+		return DirtPoint{Flow: q, Head: units.Length(w.Dirt.Resistance * float64(q*q)), Each: pump.Lines() > 1}, true
 	}
 	return DirtPoint{}, false
 }
 
 // reference returns the pumps to try a stated or logged loss on, the best first:
 // the present one, the plan's choice, the one that would be chosen, and the others.
-func (w *Waterworks) reference(p *plan.Plan) []int {
-	var first, rest []int
-	for i, in := range p.Pumps {
-		if in.Present {
-			first = append([]int{i}, first...)
-		} else if in.Name == p.Choice.Pump {
-			first = append(first, i)
-		} else {
-			rest = append(rest, i)
+func (w *Waterworks) reference(p *plan.Plan) (order []int) {
+	own := w.ownReference()
+	rank := func(i int) int {
+		switch in := p.Pumps[i]; {
+		case in.Present:
+			return 0
+		case in.Name == p.Choice.Pump:
+			return 1
+		case i == own:
+			return 2
 		}
+		return 3
 	}
-	if len(first) == 0 && len(rest) > 1 {
-		w.DirtGuessed = true
-		if i, ok := w.ownReference(); ok {
-			first = []int{i}
-		}
+	for i := range w.Pumps {
+		order = append(order, i)
 	}
-	return append(first, rest...)
+	slices.SortStableFunc(order, func(a, b int) int { return rank(a) - rank(b) })
+	w.DirtGuessed = len(order) > 1 && rank(order[0]) > 1
+	return order
 }
 
-// ownReference returns the pump to fit the dirt on where neither a present nor
-// a chosen one is named: the one that is then chosen itself, as the smallest
-// that meets the goal. The order of the pumps in the plan has no say, but
-// where no pump is its own choice.
-func (w *Waterworks) ownReference() (int, bool) {
+// ownReference returns the pump to fit the dirt on where neither a present nor a chosen
+// one is named: the one that is then chosen itself, as the one of least power that meets
+// the goal; -1 for none. The order of the pumps in the plan has no say.
+func (w *Waterworks) ownReference() int {
 	goal := w.Pond.Value.GoalFlow
-	if !goal.Known {
-		return 0, false
-	}
-	best, other := -1, -1
-	var bestPower units.Power
-	for i, pump := range w.Pumps {
-		dirt, _, err := pumps.FitDirt(pump.Curve(1), w.Line, w.DirtLoss)
-		if err != nil {
-			continue
-		}
-		smallest := -1
-		dirty := make([]pumps.Operation, len(w.Pumps))
-		for k, p := range w.Pumps {
-			run, err := p.Run(w.Speed, w.Line.WithDirt(dirt))
-			if err != nil {
-				return 0, false
+	best, bestWatts := -1, math.Inf(1)
+	for i := range w.Pumps {
+		f := w.fitOn(i, w.DirtLoss)
+		smallest, least := -1, math.Inf(1)
+		for k, pump := range w.Pumps {
+			flow := leastFlow(pump, w.Speed, w.Line.WithDirt(f.Dirt))
+			watts := float64(pump.Power(flow, w.Speed))
+			if watts == 0 {
+				watts = unknownWatts + float64(flow)
 			}
-			if dirty[k] = run.Operation; run.LeastFlow() >= goal.Value && (smallest < 0 || lighter(dirty[k], dirty[smallest])) {
-				smallest = k
+			if goal.Known && flow >= goal.Value && watts < least {
+				smallest, least = k, watts
 			}
 		}
-		switch {
-		case smallest < 0:
-		case smallest == i && (best < 0 || dirty[i].LeastPower() < bestPower):
-			best, bestPower = i, dirty[i].LeastPower()
-		case other < 0:
-			other = i
+		if f.on != "" && smallest == i && least < bestWatts {
+			best, bestWatts = i, least
 		}
 	}
-	if best < 0 {
-		best = other
-	}
-	return best, best >= 0
-}
-
-// lighter reports whether a takes less power than b, or less water where only one
-// tells or they take the same; unknown power comes last.
-func lighter(a, b pumps.Operation) bool {
-	wa, wb := a.LeastPower(), b.LeastPower()
-	switch {
-	case (wa > 0) != (wb > 0):
-		return wa > 0
-	case wa != wb:
-		return wa < wb
-	}
-	return a.LeastFlow() < b.LeastFlow()
+	return best
 }

@@ -29,10 +29,9 @@ type HoseStep struct {
 	GainPower figure.Maybe[units.Power] `json:"gain_power_w"`
 	Chance    figure.Maybe[float64]     `json:"chance"` // of meeting the goal, dirty
 
-	// Main and Branches say where it lies, where the line has branches; Dries names
-	// those that it takes the water from.
-	Main            bool
-	Branches, Dries []string
+	// Main and Branches say where it lies, where the line has branches.
+	Main     bool
+	Branches []string
 
 	Laid *Laid `json:"-"` // nil on the hose that is there
 }
@@ -120,35 +119,20 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 		return nil, err
 	}
 	if alt.Works.DirtAssumed { // what was measured is what it is
-		if err := alt.Works.assumeDirt(); err != nil {
-			return nil, err
-		}
+		alt.Works.assumeDirt()
 	}
 	on := *w.drawn
 	alt.drawn = &on
 	alt.soil(alt.drawn)
-	for i, pump := range w.Pumps {
-		if err := alt.Run(&alt.Pumps[i]); err != nil {
-			return nil, err
-		}
+	for i := range w.Pumps {
+		alt.Run(&alt.Pumps[i])
 		step.Pump = i
 		s := w.step(step, alt.Pumps[i])
 		s.Chance = alt.chanceOf(&alt.Pumps[i], alt.drawn)
-		s.dry(alt.Pumps[i].Clean.Dry, pump.Clean.Dry)
-		s.dry(alt.Pumps[i].Dirty.Dry, pump.Dirty.Dry)
 		s.Laid = &Laid{&with, alt, pieces}
 		steps = append(steps, s)
 	}
 	return steps, nil
-}
-
-// dry adds to Dries the branches that get no water now and did before.
-func (s *HoseStep) dry(now, before []string) {
-	for _, name := range now {
-		if !slices.Contains(before, name) && !slices.Contains(s.Dries, name) {
-			s.Dries = append(s.Dries, name)
-		}
-	}
 }
 
 // step returns s with the figures of pump on its hose, and what it gives and draws more
@@ -164,11 +148,11 @@ func (w *WaterResult) step(s HoseStep, pump WaterPump) HoseStep {
 }
 
 // BestStep returns the step of least power that at least probably meets the goal, starts
-// again and takes the water from no branch that has it, and whether any does.
+// again, and whether any does.
 func (w *WaterResult) BestStep() (best HoseStep, found bool) {
 	for _, s := range w.Hoses {
 		// A hose that is there costs nothing, so a wider one has to save 3 %.
-		does := s.Chance.Value >= ChanceProbably && !s.Clean.Value.Run.NoStart && len(s.Dries) == 0
+		does := s.Chance.Value >= ChanceProbably && !s.Clean.Value.Run.NoStart
 		if does && s.Power.Known && (!found || s.Power.Value < best.Power.Value*0.97) {
 			best, found = s, true
 		}

@@ -101,10 +101,10 @@ func NewWaterworks(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*
 	}
 	w.assumeTolerance(p)
 	w.slips(p, curves)
-	if w.DirtOn != "" { // measured
-		return w, nil
+	if w.DirtOn == "" { // else measured
+		w.fitDirt(p)
 	}
-	return w, w.fitDirt(p)
+	return w, nil
 }
 
 // assumeTolerance lists the curves' tolerance where a plan leaves it to the
@@ -187,26 +187,6 @@ func pumpSpec(in plan.Pump, rows []data.CurveRow) pumps.PumpSpec {
 		spec.Points = append(spec.Points, pumps.Point{Flow: r.Flow, Head: r.Head, Power: r.Power})
 	}
 	return spec
-}
-
-// Run is how one pump runs: clean, with its range, and dirty.
-type Run struct {
-	Name         string
-	Clean, Dirty pumps.Run
-}
-
-// Runs returns how every pump runs at the plan's speed.
-func (w *Waterworks) Runs() ([]Run, error) {
-	var runs []Run
-	var faults []error
-	for _, pump := range w.Pumps {
-		clean, err := pump.Run(w.Speed, w.Line)
-		faults = append(faults, err)
-		dirty, err := pump.Run(w.Speed, w.Dirty())
-		faults = append(faults, err)
-		runs = append(runs, Run{pump.Name(), clean, dirty})
-	}
-	return runs, errors.Join(faults...)
 }
 
 // Dirty returns the line as it is before cleaning.

@@ -116,15 +116,14 @@ func TestDirtIsFittedOnce(t *testing.T) {
 	if w.DirtOn != "two" {
 		t.Fatalf("fitted on %q", w.DirtOn)
 	}
-	runs, err := w.Runs()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if got := float64(runs[1].Dirty.Duty.Flow / runs[1].Clean.Duty.Flow); math.Abs(got-0.8) > 1e-6 {
+	clean, _ := w.Pumps[1].Duty(1, w.Line)
+	dirty, _ := w.Pumps[1].Duty(1, w.Dirty())
+	if got := float64(dirty.Flow / clean.Flow); math.Abs(got-0.8) > 1e-6 {
 		t.Errorf("the present pump keeps %g of its flow, want 0.8", got)
 	}
-	q := runs[0].Dirty.Duty.Flow
-	extra := float64(runs[0].Dirty.Duty.Head) - float64(w.Line.HeadAt(q))
+	other, _ := w.Pumps[0].Duty(1, w.Dirty())
+	q := other.Flow
+	extra := float64(other.Head) - float64(w.Line.HeadAt(q))
 	if want := w.Dirt.Resistance * float64(q*q); math.Abs(extra-want) > 1e-6*want {
 		t.Errorf("the other pump meets %g m of dirt, want %g", extra, want)
 	}

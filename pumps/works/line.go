@@ -46,12 +46,14 @@ func (w *Waterworks) line(p *plan.Plan, place Surroundings) (*pumps.System, erro
 				"of its own highest vented point")
 		}
 	}
-	breaks, err := w.siphon(p, place, static)
-	if err := errors.Join(append(faults, err)...); err != nil {
+	if w.Water.InCelsius() > pumps.WarmestWater { // else below freezing is taken as 0 C
+		faults = append(faults, data.Outside("water.temperature", w.Water, "0 °C to 45 °C, where the formulas of water hold"))
+	}
+	if err := errors.Join(faults...); err != nil {
 		return nil, err
 	}
-	spec.Vented = (spec.Vented || breaks) && len(p.Branches) == 0
-	return pumps.NewSystem(spec)
+	spec.Vented = (spec.Vented || w.siphonBreaks(p, place, static)) && len(p.Branches) == 0
+	return pumps.NewSystem(spec), nil
 }
 
 // bed returns the filter of a plan, none where its area or depth is not known.
@@ -144,7 +146,10 @@ func (w *Waterworks) feed(in plan.Feed, key string) (pumps.Feed, error) {
 	for _, part := range in.Parts {
 		f.Parts += pumps.PartLoss(part.Head, part.Flow)
 	}
-	var faults []error
+	var walls data.FaultList
+	walls.Want(f.Roughness <= f.Bore/10, key+".roughness", f.Roughness, "0 mm to a tenth of the bore")
+	walls.Want(f.Pitch <= f.Bore, key+".rib_pitch", f.Pitch, "0 mm to one bore")
+	faults := []error{walls.Err()}
 	for _, in := range in.Fittings {
 		row, err := data.FittingNamed(in.Name)
 		if err != nil {
@@ -205,28 +210,22 @@ func SiphonHolds(air pumps.Pascal, t units.Temperature, w pumps.Water) units.Len
 	return units.Length(float64(air-vapour) / (w.Density * units.StandardGravity))
 }
 
-// siphon reports whether a crest that is not open to the air has to be taken as
+// siphonBreaks reports whether a crest that is not open to the air has to be taken as
 // if it were, because no column of water reaches over it; and lists the siphon as
 // assumed where it may stand. static is the level that the water goes to.
-func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Length) (breaks bool, err error) {
+func (w *Waterworks) siphonBreaks(p *plan.Plan, place Surroundings, static units.Length) bool {
 	if p.Lift.Crest == nil || p.Lift.Vented || *p.Lift.Crest <= static {
-		return false, nil
+		return false
 	}
 	air, where, altitude := pumps.Atmosphere, units.Text("at sea level"), place.Altitude
 	if altitude == nil {
 		altitude = p.Site.Altitude
 	}
 	if altitude != nil {
-		if air, err = pumps.AirPressure(*altitude); err != nil {
-			return false, err
-		}
+		air = pumps.AirPressure(*altitude)
 		where = units.Say("at {%.0f m} altitude", float64(*altitude))
 	}
-	water, err := pumps.WaterAt(w.Water)
-	if err != nil {
-		return false, nil // the line says so
-	}
-	rise, holds := *p.Lift.Crest-static, SiphonHolds(air, w.Water, water)
+	rise, holds := *p.Lift.Crest-static, SiphonHolds(air, w.Water, pumps.WaterAt(w.Water))
 	if rise >= holds {
 		then := "the crest is reckoned as open to the air"
 		if len(p.Branches) > 0 {
@@ -235,7 +234,7 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to, and %s the air holds up no more than {%.3g m}: no "+
 			"siphon forms, and %s",
 			float64(rise), where, float64(holds), then)
-		return true, nil
+		return true
 	}
 	if rise > holds-siphonReserve {
 		w.warn("lift.crest", "the crest stands {%.3g m} above the water it goes to; %s the air holds up {%.3g m}, and above {%.3g m} "+
@@ -246,5 +245,5 @@ func (w *Waterworks) siphon(p *plan.Plan, place Surroundings, static units.Lengt
 	w.assume(figure.Assumed{Key: "lift.crest", Text: "a siphon full of water",
 		Why: "no vent is given, so the falling pipe is taken to draw and the pump to lift no higher than the static head; until it has " +
 			"filled, less flows"})
-	return false, nil
+	return false
 }

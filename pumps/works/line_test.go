@@ -22,15 +22,9 @@ func TestSiphonHolds(t *testing.T) {
 			continue
 		}
 		temp := units.Celsius(c)
-		w, err := pumps.WaterAt(temp)
-		if err != nil {
-			t.Fatal(err)
-		}
+		w := pumps.WaterAt(temp)
 		for _, at := range []struct{ z, kpa float64 }{{0, 101.325}, {1500, 84.556}} {
-			air, err := pumps.AirPressure(units.Length(at.z))
-			if err != nil {
-				t.Fatal(err)
-			}
+			air := pumps.AirPressure(units.Length(at.z))
 			want := (at.kpa - r.Float("p_sat_kpa_if97")) * 1000 / (w.Density * 9.80665)
 			reftest.Near(t, "column [m]", float64(SiphonHolds(air, temp, w)), want, 0.003)
 		}
@@ -84,6 +78,28 @@ func TestNamedExitCountsOnce(t *testing.T) {
 	} {
 		if got := namesExit(tt.list); got != tt.want {
 			t.Errorf("namesExit(%v) = %v", tt.list, got)
+		}
+	}
+}
+
+// TestWallsSuitTheirBore: a wall rougher than a tenth of the bore and ribs further apart
+// than it are refused where the plan gives them, and so is water that is too warm.
+func TestWallsSuitTheirBore(t *testing.T) {
+	air := [12]units.Temperature{}
+	for m := range air {
+		air[m] = units.Celsius(46)
+	}
+	for _, c := range []struct {
+		key, value string
+		place      Surroundings
+		fault      string
+	}{
+		{"feed.1.roughness", "5 mm", Surroundings{}, "--set feed.1.roughness"},
+		{"feed.1.rib_pitch", "60 mm", Surroundings{}, "--set feed.1.rib_pitch"},
+		{"run.speed", "1", Surroundings{Air: &air}, "water.temperature"},
+	} {
+		if _, err := tryWater(t, plantest.WaterPlan, c.place, plantest.Set(c.key, c.value)); plantest.FaultKeys(err) != c.fault {
+			t.Errorf("%s: %v", c.key, err)
 		}
 	}
 }

@@ -1,7 +1,8 @@
 package works
 
 import (
-	"errors"
+	"cmp"
+	"slices"
 	"strings"
 
 	"sunrill/data"
@@ -24,53 +25,43 @@ type Upkeep struct {
 	From      int // index of the first test that counts
 	FromWhy   string
 	Trend     pumps.Trend // of the added resistance, or of the flow without a plan
-	OfFlow    bool        // the trend is that of the flow
 	LimitFlow units.Flow  // at which to clean
 	LimitWhy  string
 	Reach     figure.Maybe[pumps.Reach]
 }
 
-// SinceCleaning returns the index of the first test since the last cleaning and
-// why it is that one. marked says that the log tells when the line was cleaned;
-// where it does not, a flow that came back by a tenth (common practice, no
-// source) is taken for a cleaning.
-func SinceCleaning(tests []DatedFlow, marked bool) (int, string) {
-	for i := len(tests) - 1; i > 0; i-- {
-		if why := cleanedBefore(tests, i, marked); why != "" {
-			return i, why
-		}
-	}
-	return 0, "it is the first of the log"
-}
-
-// cleanedBefore returns how it is known that the line was cleaned between test
-// i, above 0, and the one before it; "" where it was not.
-func cleanedBefore(tests []DatedFlow, i int, marked bool) string {
+// courses returns the first test of each course between two cleanings, and why the last
+// is one. marked says that the log tells when the line was cleaned; where it does not, a
+// flow that came back by a tenth (common practice, no source) is taken for a cleaning.
+func courses(tests []DatedFlow, marked bool) (first []int, why string) {
 	const back = 1.10
-	switch {
-	case tests[i].Cleaned:
-		return "the log says that the line was cleaned before it"
-	case !marked && tests[i].Flow > back*tests[i-1].Flow:
-		return "the flow came back by more than a tenth before it, which is taken for a cleaning"
+	first, why = []int{0}, "it is the first of the log"
+	for i := 1; i < len(tests); i++ {
+		switch {
+		case tests[i].Cleaned:
+			why = "the log says that the line was cleaned before it"
+		case !marked && tests[i].Flow > back*tests[i-1].Flow:
+			why = "the flow came back by more than a tenth before it, which is taken for a cleaning"
+		default:
+			continue
+		}
+		first = append(first, i)
 	}
-	return ""
+	return first, why
 }
 
 // LossBeforeCleaning returns the largest share of flow that was lost from the
 // first test after a cleaning, or the first of all, to the last before the next.
 // What comes after the last cleaning has not run its course and does not count.
-// marked is as in SinceCleaning.
+// marked says that the log tells when the line was cleaned.
 func LossBeforeCleaning(tests []DatedFlow, marked bool) figure.Maybe[float64] {
-	loss, runs, first := 0.0, 0, 0
-	for i := 1; i < len(tests); i++ {
-		if cleanedBefore(tests, i, marked) == "" {
-			continue
-		}
-		if i-1 > first {
+	loss, runs := 0.0, 0
+	first, _ := courses(tests, marked)
+	for k, next := range first[1:] {
+		if next-1 > first[k] {
 			runs++
-			loss = max(loss, 1-float64(tests[i-1].Flow/tests[first].Flow))
+			loss = max(loss, 1-float64(tests[next-1].Flow/tests[first[k]].Flow))
 		}
-		first = i
 	}
 	switch {
 	case runs == 0:
@@ -123,7 +114,7 @@ func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) 
 		return u, err
 	}
 	limit := (1 - loss) * u.Trend.At(tests[u.From].Day)
-	u.OfFlow, u.LimitFlow, u.LimitWhy = true, units.Flow(limit), "what is left of the first flow of the line through the tests"
+	u.LimitFlow, u.LimitWhy = units.Flow(limit), "what is left of the first flow of the line through the tests"
 	u.reach(limit, false)
 	return u, nil
 }
@@ -131,7 +122,8 @@ func UpkeepOfFlow(tests []DatedFlow, marked bool, loss float64) (Upkeep, error) 
 // trendOf returns the trend of a figure of each test since the last cleaning; of says
 // which, and whether the test has it.
 func trendOf(tests []DatedFlow, marked bool, of func(units.Flow) (float64, bool)) (u Upkeep, err error) {
-	u.From, u.FromWhy = SinceCleaning(tests, marked)
+	first, why := courses(tests, marked)
+	u.From, u.FromWhy = first[len(first)-1], why
 	var days, figures []float64
 	for _, test := range tests[u.From:] {
 		if v, has := of(test.Flow); has {
@@ -149,42 +141,20 @@ func (u *Upkeep) reach(limit float64, rising bool) {
 
 // Running returns the index of the pump that a measurement is of: the one named,
 // else the present one, else the plan's choice, else the only one.
-func (w *Waterworks) Running(p *plan.Plan, named string) (int, error) {
-	var names string
-	for i, in := range w.Pumps {
-		if names != "" {
-			names += ", "
-		}
-		names += in.Name()
-		if named != "" && in.Name() == named {
-			return i, nil
+func Running(p *plan.Plan, named string) (int, error) {
+	var names []string
+	var present, only string
+	for _, pump := range p.Pumps {
+		if names = append(names, pump.Name); pump.Present {
+			present = pump.Name
 		}
 	}
-	if named == "" {
-		for i, in := range p.Pumps {
-			if in.Present {
-				return i, nil
-			}
-		}
-		for i, in := range w.Pumps {
-			if in.Name() == p.Choice.Pump || len(w.Pumps) == 1 {
-				return i, nil
-			}
-		}
+	if len(names) == 1 {
+		only = names[0]
 	}
-	return 0, &data.Error{Key: "--pump", Found: named, Message: "which of the plan's pumps was measured is not said", Allowed: names,
-		Hint: "name it with --pump, or give it present = true in the plan"}
-}
-
-// Explained returns what a measurement says about pump i, and the reason where
-// it says nothing.
-func (w *Waterworks) Explained(i int, flow pumps.FlowReading, power units.Power) (figure.Maybe[pumps.Finding], error) {
-	f, err := w.Pumps[i].Explain(flow, power, w.Speed, w.Line)
-	switch {
-	case errors.Is(err, pumps.ErrNoOperatingPoint), errors.Is(err, pumps.ErrOutsideCurve):
-		return figure.Unknown[pumps.Finding](units.Text(strings.TrimPrefix(err.Error(), pumps.ErrNoOperatingPoint.Error()+": "))), nil
-	case err != nil:
-		return figure.Maybe[pumps.Finding]{}, err
+	if i := slices.Index(names, cmp.Or(named, present, p.Choice.Pump, only)); i >= 0 {
+		return i, nil
 	}
-	return figure.Known(f), nil
+	return 0, &data.Error{Key: "--pump", Found: named, Message: "which of the plan's pumps was measured is not said",
+		Allowed: strings.Join(names, ", "), Hint: "name it with --pump, or give it present = true in the plan"}
 }

@@ -39,7 +39,7 @@ func (w *Waterworks) measured(p *plan.Plan, clean units.Flow) error {
 	case m.Date != "":
 		from += " on " + m.Date
 	}
-	i, err := w.Running(p, "")
+	i, err := Running(p, "")
 	switch {
 	case err != nil && key == "upkeep.log":
 		w.warn(key, "the log's clean flow is left out: nothing says which pump it is of (present = true)")

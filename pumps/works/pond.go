@@ -1,8 +1,6 @@
 package works
 
 import (
-	"math"
-
 	"sunrill/data"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -14,7 +12,6 @@ import (
 // pass the filter.
 type PondWater struct {
 	Pond      *pumps.Pond
-	Basin     *pumps.Pond                     // Pond with the sides that surface and depth ask for
 	Volume    units.Volume                    `json:"volume_m3"`
 	Low       units.Volume                    `json:"volume_low_m3"`
 	High      units.Volume                    `json:"volume_high_m3"`
@@ -47,14 +44,13 @@ func NewPondWater(p *plan.Plan) (figure.Maybe[PondWater], error) {
 	if err != nil {
 		return figure.Maybe[PondWater]{}, Placed(p, err)
 	}
-	w := PondWater{Pond: pond, Basin: pond, Volume: pond.Volume(), Shape: shape, Stocking: p.Pond.Stocking,
+	w := PondWater{Pond: pond, Volume: pond.Volume(), Shape: shape, Stocking: p.Pond.Stocking,
 		Surface: figure.Given(pond.SurfaceKnown(), pond.Surface(), "neither surface nor depth is given (pond.surface)")}
 	w.Low, w.High = pond.Range()
 	if !p.Given("pond.volume_error") {
 		w.assume(figure.Assumed{Key: "pond.volume_error", Kind: units.KindShare, Value: p.Pond.VolumeError,
 			Why: "either way, as nothing says how the volume was found", Source: commonPractice})
 	}
-	w.tapered(p.Pond)
 	if !pond.SurfaceKnown() && p.Pond.Depth == nil {
 		w.standing.assume(figure.Assumed{Key: "pond.surface", Kind: units.KindArea, Value: float64(pond.Surface()),
 			Why: "neither surface nor depth given: taken as one metre deep", Source: commonPractice})
@@ -85,43 +81,6 @@ func pondSpec(q plan.Pond) (pumps.PondSpec, string) {
 	return s, q.Shape
 }
 
-// tapered gives a pond of known volume, surface and depth sides that taper, so
-// that what lies below an intake is not taken for more than it is:
-//
-//	A(z) = As (z/D)^n,  n = As D/V - 1
-//
-// A pond with V above As D is left with upright sides.
-func (w *PondWater) tapered(q plan.Pond) {
-	v, a := float64(w.Pond.Volume()), float64(w.Pond.Surface())
-	if q.Volume == nil && q.FillFlow == nil || q.Depth == nil || !w.Pond.SurfaceKnown() {
-		return
-	}
-	d := float64(*q.Depth)
-	n := a*d/v - 1
-	if n <= 0 || n > 8 {
-		return
-	}
-	const layers = 40
-	s := pumps.PondSpec{Error: q.VolumeError}
-	for i := range layers + 1 {
-		z := math.Pow(1-float64(i)/layers, 2) // closer towards the floor, where the area changes most
-		s.Depths = append(s.Depths, units.Length(d*(1-z)))
-		s.Areas = append(s.Areas, units.Area(a*math.Pow(z, n)))
-	}
-	pond, err := pumps.NewPond(s)
-	if err != nil {
-		return
-	}
-	// Cones between the layers hold a hair less than the power law.
-	for i := range s.Areas {
-		s.Areas[i] *= units.Area(v / float64(pond.Volume()))
-	}
-	s.Surface = units.Area(a)
-	if pond, err = pumps.NewPond(s); err == nil {
-		w.Basin = pond
-	}
-}
-
 // goal sets the goal: the keeper's, else the table's for the stocking.
 func (w *PondWater) goal(p *plan.Plan) {
 	w.Goal, w.Rule = figure.Unknown[units.Duration](noGoal), figure.Unknown[data.TurnoverGoal]("the stocking is not given (pond.stocking)")
@@ -143,7 +102,7 @@ func (w *PondWater) goal(p *plan.Plan) {
 // volume over a given surface leaves less water than the given depth: dimensions of one
 // deep spot, not of the pond. Neither is a fault of the plan, which holds it to its depth.
 func (w *PondWater) intake(q plan.Pond) {
-	z, deep := figure.OrZero(q.IntakeHeight), w.Basin.Depth()
+	z, deep := figure.OrZero(q.IntakeHeight), w.Pond.Depth()
 	if w.OnFloor = q.IntakeHeight == nil && q.IntakeDepth == nil; w.OnFloor {
 		w.standing.assume(figure.Assumed{Key: "pond.intake_height", Text: "{0 m}",
 			Why: "not given: the pump is taken to stand on the floor, where it can pump the pond empty"})

@@ -79,10 +79,13 @@ func costs(all []WaterPump, in []int) (of func(int) float64, least float64, know
 	return of, of(slices.MinFunc(in, func(a, b int) int { return cmp.Compare(of(a), of(b)) })), known
 }
 
-// watts are a pump's power; one of unknown power comes after all others.
+// unknownWatts put a pump of unknown power after all others.
+const unknownWatts = 1e9
+
+// watts are a pump's power.
 func watts(p *WaterPump) float64 {
 	if !p.Power.Known {
-		return 1e9
+		return unknownWatts
 	}
 	return float64(p.Power.Value)
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"sunrill/data/figure"
-	"sunrill/pumps"
 )
 
 // Remedy is what makes a pump of the plan meet the goal for sure, where none does as the
@@ -25,15 +24,14 @@ const soonerLoss = 0.10
 
 // remedies looks for what would do where no pump is a sure yes: a wider hose, cleaning
 // sooner, two of one pump; in the order of their yearly cost, those without one last.
-func (w *WaterResult) remedies(place Surroundings) error {
+func (w *WaterResult) remedies(place Surroundings) {
 	if w.Choice.Index < 0 || !w.Pond.Value.Goal.Known || slices.ContainsFunc(w.Pumps,
 		func(p WaterPump) bool { return p.Surely.Value.Chance >= ChanceYes }) {
-		return nil
+		return
 	}
 	add := func(r Remedy, p *WaterPump, chance figure.Maybe[float64]) {
 		r.Pump, r.Chance, r.Yearly = p.Name, chance.Value, place.yearly(p)
-		spills := w.spill.Known && p.Clean.Flow > w.spill.Value
-		if r.Chance >= ChanceYes && p.Unsound() == "" && !spills {
+		if r.Chance >= ChanceYes && w.Sound(*p) {
 			w.Remedies = append(w.Remedies, r)
 		}
 	}
@@ -42,41 +40,21 @@ func (w *WaterResult) remedies(place Surroundings) error {
 			add(Remedy{Hose: h.Hose}, &h.Laid.Water.Pumps[h.Pump], h.Chance)
 		}
 	}
-	try := func(r Remedy, i int, change func(alt *WaterResult, p *WaterPump) error) error {
-		alt, works := *w, *w.Works
-		alt.Works = &works
-		p := w.Pumps[i]
-		if err := change(&alt, &p); err != nil {
-			return err
-		}
-		if err := alt.Run(&p); err != nil {
-			return err
-		}
+	try := func(r Remedy, p WaterPump, under *Waterworks) {
+		alt := *w
+		alt.Works = under
+		alt.Run(&p)
 		add(r, &p, alt.chanceOf(&p, alt.luck()))
-		return nil
 	}
-	for i := range w.Pumps {
+	for _, p := range w.Pumps {
 		if w.Works.DirtLoss > soonerLoss {
-			err := try(Remedy{Clean: soonerLoss}, i, func(alt *WaterResult, _ *WaterPump) error {
-				f, err := alt.Works.DirtOf(soonerLoss)
-				alt.Works.Dirt, alt.Works.DirtLoss = f.Dirt, soonerLoss
-				return err
-			})
-			if err != nil {
-				return err
-			}
+			cleaner := *w.Works
+			cleaner.Dirt, cleaner.DirtLoss = w.Works.DirtOf(soonerLoss), soonerLoss
+			try(Remedy{Clean: soonerLoss}, p, &cleaner)
 		}
-		number := 2 * w.Pumps[i].Number()
-		err := try(Remedy{Number: number}, i, func(_ *WaterResult, p *WaterPump) (err error) {
-			spec := p.Pump.Spec()
-			spec.Count, spec.OwnLines = number, true
-			p.Pump, err = pumps.NewPump(spec)
-			p.Spec.Count = number // that are bought
-			return err
-		})
-		if err != nil {
-			return err
-		}
+		p.Spec.Count = 2 * p.Number() // that are bought
+		p.Pump = p.Pump.Times(p.Spec.Count).LineEach()
+		try(Remedy{Number: p.Spec.Count}, p, w.Works)
 	}
 	slices.SortStableFunc(w.Remedies, func(a, b Remedy) int {
 		if a.Yearly.Known != b.Yearly.Known {
@@ -84,5 +62,4 @@ func (w *WaterResult) remedies(place Surroundings) error {
 		}
 		return cmp.Compare(a.Yearly.Value, b.Yearly.Value)
 	})
-	return nil
 }

@@ -1,8 +1,6 @@
 package works
 
 import (
-	"slices"
-
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -13,7 +11,7 @@ import (
 type StandStill struct {
 	Pump      string                     `json:"pump"` // whose clean flow is taken; "" for none
 	Lines     int                        // of that pump, each as the plan describes it; all of them stop, or come off
-	DrainBack units.Volume               `json:"drain_back_l"`
+	DrainBack units.Volume               `json:"drain_back_l"` // all that feeds hold; a check valve or siphon break keeps most of it
 	Rise      figure.Maybe[units.Length] `json:"drain_back_rise_mm"`
 	// What runs back besides: what stands in the tank above its way back, and the water
 	// between the stones where the line ends low in the bed.
@@ -44,12 +42,9 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) StandStill {
 	pump := w.Pumps[w.Choice.Nearest]
 	s := StandStill{Pump: pump.Name, Lines: pump.Pump.Lines()}
 	pond := w.Pond.Value
-	var surface units.Area
-	if w.Pond.Known {
-		surface = pond.Pond.Surface()
+	for _, f := range w.Works.Line.Feeds() {
+		s.DrainBack += f.Contents() * units.Volume(s.Lines)
 	}
-	back := pumps.DrainsBack(slices.Repeat(w.Works.Line.Feeds(), s.Lines), surface)
-	s.DrainBack = back.Volume
 	const noBed = "no filter bed with an area is described ([filter])"
 	s.Surcharge, s.Bed = figure.Unknown[units.Volume](noBed), figure.Unknown[units.Volume](noBed)
 	if bed := w.Filter.Value.Bed; bed.Present() {
@@ -57,18 +52,20 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) StandStill {
 		s.Surcharge = figure.Then(pump.Return,
 			func(r ReturnWater) units.Volume { return units.Volume(float64(bed.Area) * float64(r.Level)) })
 	}
-	s.Rise = figure.Given(back.Rise > 0, back.Rise, "nothing runs back")
+	s.Rise = figure.Then(w.Pond, func(pond PondWater) units.Length {
+		return units.Length(float64(s.DrainBack) / float64(pond.Pond.Surface()))
+	})
 	flows := figure.Given(pump.Clean.Flow > 0, pump.Clean.Flow, "nothing flows")
 	if !w.Pond.Known {
-		s.Rise, flows = figure.Unknown[units.Length](w.Pond.Why), figure.Unknown[units.Flow](w.Pond.Why)
+		flows.Known, flows.Why = false, w.Pond.Why
 	}
 	s.Unseen, s.Quickest = figure.Unknown[pumps.Spill](flows.Why), figure.Unknown[EdgeLoss](flows.Why)
 	if flows.Known {
 		// The fastest that it may be: what leaves the pond sooner is the unsafe side.
 		s.Fastest = max(pump.Clean.Flow, pump.Clean.High.Value)
 		free := max(s.Fastest, pump.Pump.FreeFlow(w.topSpeed()))
-		s.Unseen = figure.Then(pond.Intake, func(z units.Length) pumps.Spill { return pond.Basin.Unseen(s.Fastest, z) })
-		s.Quickest = figure.Then(pond.Intake, func(z units.Length) EdgeLoss { return EdgeLoss{pond.Basin.Unseen(free, z).ToBare, free} })
+		s.Unseen = figure.Then(pond.Intake, func(z units.Length) pumps.Spill { return pond.Pond.Unseen(s.Fastest, z) })
+		s.Quickest = figure.Then(pond.Intake, func(z units.Length) EdgeLoss { return EdgeLoss{pond.Pond.Unseen(free, z).ToBare, free} })
 	}
 	w.evaporation(&s, p, place)
 	return s
@@ -108,7 +105,7 @@ func (w *WaterResult) evaporation(s *StandStill, p *plan.Plan, place Surrounding
 	}
 	pond := w.Pond.Value
 	s.Evaporation = figure.Then(pond.Intake, func(z units.Length) [12]pumps.Evaporation {
-		return pond.Basin.Evaporates(*rates, z, w.Filter.Value.Bed.Area, most)
+		return pond.Pond.Evaporates(*rates, z, w.Filter.Value.Bed.Area, most)
 	})
 	if s.Evaporation.Known && p.Pond.Evaporation == nil {
 		s.source("Evaporation: G. F. Makkink's formula with the factor 0.65 of H. A. R. De Bruin (1987, practice of the KNMI), " +

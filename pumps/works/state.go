@@ -104,18 +104,14 @@ type speedRuns map[float64]pumps.Run
 
 // state returns how pump does on circuit under the plan's schedule. pack is the
 // efficiency of what feeds it from the socket.
-func (w *WaterResult) state(pump pumps.Pump, circuit *pumps.System, pack float64) (WaterState, error) {
+func (w *WaterResult) state(pump pumps.Pump, circuit *pumps.System, pack float64) WaterState {
 	runs := speedRuns{}
 	speed := w.Works.Speed
 	for _, h := range append(w.Schedule.Hours(), clock.SpeedHours{Speed: speed, Hours: 1}) {
 		if _, have := runs[h.Speed]; have || h.Speed == 0 || h.Hours == 0 {
 			continue
 		}
-		run, err := pump.Run(h.Speed, circuit)
-		if err != nil {
-			return WaterState{}, err
-		}
-		runs[h.Speed] = run
+		runs[h.Speed] = pump.Run(h.Speed, circuit)
 	}
 	r := runs[speed]
 	s := WaterState{Run: r, Flow: r.LeastFlow(), Head: r.Duty.Head, Why: r.Why, OfLabel: r.Bracket, AtLeast: r.Status == pumps.BeyondCurve}
@@ -129,7 +125,7 @@ func (w *WaterResult) state(pump pumps.Pump, circuit *pumps.System, pack float64
 	s.Power = figure.Given(watts > 0, watts, NoWatts)
 	w.water(&s, runs)
 	w.draw(&s, pump, runs, pack)
-	return s, nil
+	return s
 }
 
 // wattsOf returns what a pump draws on a run, 0 where nothing says. A pump that

@@ -53,21 +53,18 @@ func (w *WaterResult) filter(p *plan.Plan) figure.Maybe[FilterWater] {
 	return figure.Known(f)
 }
 
-// SlowRise and FastRise span the rates at which roughing filters run. Source: after
+// fastRise is the fastest rate at which roughing filters run. Source: after
 // Wegelin 1996, from memory.
-const (
-	SlowRise = 0.3 * units.MetrePerHour
-	FastRise = 1.5 * units.MetrePerHour
-)
+const fastRise = 1.5 * units.MetrePerHour
 
 // doubtBed tells of a bed that the water rushes through, and of one that is
 // shared by branches.
 func (w *WaterResult) doubtBed() {
 	f := w.Filter.Value
-	if r := f.RiseRate; r.Known && r.Value > FastRise {
+	if r := f.RiseRate; r.Known && r.Value > fastRise {
 		w.warn("filter", "the water rises %.1f times as fast as in the fastest roughing filters (from memory): a bed so small lets fine "+
 			"dirt through",
-			float64(r.Value/FastRise))
+			float64(r.Value/fastRise))
 	}
 	if w.Works.Line.Branched() && w.Filter.Known {
 		head := units.Text("its head")
@@ -144,27 +141,12 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) figure.Maybe[Retu
 	r.Fill = figure.Given(spec.Bore > 0, float64(leaves.Depth/spec.Bore), "the return is a lip, not a pipe")
 	if r.Margin = figure.Unknown[float64](r.Freeboard.Why); r.Freeboard.Known {
 		if !w.spill.Known && w.spill.Why == "" { // it is that of the return alone, so it is looked for once
-			w.spill = spillsAt(spec)
+			at, spills := spec.SpillsAt(mostReturned)
+			w.spill = figure.Given(spills, at, "more than {1000 m³/h}")
 		}
 		r.Margin = figure.Then(w.spill, func(q units.Flow) float64 { return float64(q / r.Flow) })
 	}
 	return figure.Known(r)
-}
-
-func spillsAt(r pumps.Return) figure.Maybe[units.Flow] {
-	spills := func(q units.Flow) bool { return r.Level(q).Spills }
-	low, high := units.Flow(0), mostReturned
-	if !spills(high) {
-		return figure.Unknown[units.Flow]("more than {1000 m³/h}")
-	}
-	for high-low > 1e-7*high {
-		if mid := (low + high) / 2; spills(mid) {
-			high = mid
-		} else {
-			low = mid
-		}
-	}
-	return figure.Known(low)
 }
 
 // doubtTank lists what was taken of the return without being told, and doubts about it

@@ -1,7 +1,6 @@
 package works
 
 import (
-	"errors"
 	"slices"
 
 	"sunrill/data"
@@ -67,9 +66,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err != nil {
 		return nil, err
 	}
-	if err := w.faster(p); err != nil {
-		return nil, Placed(p, err)
-	}
+	w.faster(p)
 	near := &w.Pumps[w.Choice.Nearest]
 	w.Settle = w.settle(near, w.drawn)
 	var least figure.Maybe[Least]
@@ -84,9 +81,7 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 		return nil, err
 	}
 	w.Wider = w.leastOnHose()
-	if err := w.remedies(place); err != nil {
-		return nil, err
-	}
+	w.remedies(place)
 	w.Filter = w.filter(p)
 	w.Rest = w.rest(p, place)
 	w.gather(p)
@@ -100,19 +95,17 @@ func Chosen(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*WaterRe
 		return nil, err
 	}
 	w := &WaterResult{Works: works, Pond: works.Pond, Schedule: clock.ScheduleOf(p.Run)}
-	var faults []error
 	for i := range works.Pumps {
-		pump, err := w.pump(p, i)
-		if err != nil {
-			faults = append(faults, Placed(p, err))
-		}
-		w.Pumps = append(w.Pumps, pump)
-	}
-	if err := errors.Join(faults...); err != nil {
-		return nil, err
+		w.Pumps = append(w.Pumps, w.pump(p, i))
 	}
 	w.choose(p, place)
 	return w, nil
+}
+
+// Run is how one pump runs: clean, with its range, and dirty.
+type Run struct {
+	Name         string
+	Clean, Dirty pumps.Run
 }
 
 // Runs returns how every pump runs at the plan's speed.
@@ -147,16 +140,13 @@ func (w *WaterResult) gather(p *plan.Plan) {
 	w.doubtTank(p)
 }
 
-func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
+func (w *WaterResult) pump(p *plan.Plan, i int) WaterPump {
 	pump := w.Works.Pumps[i]
 	out := WaterPump{Name: p.Pumps[i].Name, Present: p.Pumps[i].Present, Spec: p.Pumps[i], Pump: pump, Pack: 1, Source: pump.PowerSource()}
 	if out.Spec.Supply == "DC" && p.Site.Mains && p.Mains.SupplyEfficiency > 0 {
 		out.Pack = p.Mains.SupplyEfficiency
 	}
-	err := w.Run(&out)
-	if err != nil {
-		return out, err
-	}
+	w.Run(&out)
 	switch s := out.Clean; {
 	case s.AtLeast:
 		out.Efficiency = figure.Unknown[float64](offCurve)
@@ -169,17 +159,11 @@ func (w *WaterResult) pump(p *plan.Plan, i int) (WaterPump, error) {
 	}
 	out.Alone = figure.Unknown[units.Flow]("there is one pump")
 	if out.Number() > 1 {
-		spec := out.Pump.Spec()
-		spec.Count = 1
-		alone, err := pumps.NewPump(spec)
-		if err != nil {
-			return out, err
-		}
-		d, status := alone.Duty(w.Works.Speed, w.Works.Dirty())
+		d, status := out.Pump.Times(1).Duty(w.Works.Speed, w.Works.Dirty())
 		out.Alone = figure.Given(status == pumps.Meets, d.Flow, "one alone has no duty point")
 	}
 	out.Return = w.returnOf(p, out.Clean)
-	return out, nil
+	return out
 }
 
 const offCurve = "the pump runs off the end of its curve: throttle it or choose a smaller one"
@@ -196,31 +180,26 @@ func (p *WaterPump) Slows() bool {
 }
 
 // Run fills in how pump p does on the line, clean and dirty.
-func (w *WaterResult) Run(p *WaterPump) (err error) {
-	if p.Clean, err = w.state(p.Pump, w.Works.Line, p.Pack); err != nil {
-		return err
-	}
-	if p.Dirty, err = w.state(p.Pump, w.Works.Dirty(), p.Pack); err != nil {
-		return err
-	}
+func (w *WaterResult) Run(p *WaterPump) {
+	p.Clean, p.Dirty = w.state(p.Pump, w.Works.Line, p.Pack), w.state(p.Pump, w.Works.Dirty(), p.Pack)
 	p.Clean.Dry, p.Dirty.Dry = dryAt(w.Works.Line, p.Clean.Flow), dryAt(w.Works.Line, p.Dirty.Flow)
 	p.Power = figure.Larger(p.Clean.Power, p.Dirty.Power)
 	p.PerDay = figure.Larger(p.Clean.EnergyDay, p.Dirty.EnergyDay)
 	p.PerYear = figure.Larger(p.Clean.EnergyYear, p.Dirty.EnergyYear)
-	return nil
 }
 
 // With returns the water of pump i under plan p, a variant of w's own. Pumps and dirt
 // stay as they were fitted. line, unless nil, does to the line what no key says.
-func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, line func(*Waterworks) error) (*WaterResult, error) {
+func (w *WaterResult) With(p *plan.Plan, place Surroundings, i int, line func(*Waterworks)) (*WaterResult, error) {
 	alt, err := w.variant(p, place)
-	if err == nil && line != nil {
-		err = line(alt.Works)
-	}
 	if err != nil {
 		return nil, err
 	}
-	return alt, alt.Run(&alt.Pumps[i])
+	if line != nil {
+		line(alt.Works)
+	}
+	alt.Run(&alt.Pumps[i])
+	return alt, nil
 }
 
 // variant returns w under plan p, before any pump is run.

@@ -149,7 +149,7 @@ func (m *Measurement) planTable() document.Table {
 		}
 	}
 	if m.flow.Known && (sound || label) {
-		if today, err := m.works.Running(&m.In.Plan, ""); err == nil && today == m.pump { // the line is fitted to no other
+		if today, err := works.Running(&m.In.Plan, ""); err == nil && today == m.pump { // the line is fitted to no other
 			add("measured.flow", units.Sprintf("%.0f L/h", m.flow.Value.Flow.In(units.LitrePerHour)),
 				`fits the line; add line = "dirty" if it was measured just before cleaning`)
 		}

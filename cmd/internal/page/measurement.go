@@ -193,35 +193,25 @@ func (m *Measurement) Compare(named string) error {
 	if m.works, err = works.NewWaterworks(p, m.In.Curves, place); err != nil {
 		return m.In.Placed(err)
 	}
-	if m.pump, err = m.works.Running(p, named); err != nil {
+	if m.pump, err = works.Running(p, named); err != nil {
 		return err
 	}
 	if now := slices.IndexFunc(p.Pumps, func(p plan.Pump) bool { return p.Present }); now >= 0 && !p.Pumps[m.pump].Present {
 		m.warnings = append(m.warnings, data.Warning{Key: "pump.present", Message: units.Say("%s runs today: what it fills says nothing "+
 			"of %s, which the test is held against here", p.Pumps[now].Name, p.Pumps[m.pump].Name)})
 	}
-	runs, err := m.line().Runs()
-	if err != nil {
-		return err
-	}
-	m.clean, m.dirty = runs[0].Clean, runs[0].Dirty
+	// Of pumps with a line each one was measured.
+	pump := m.works.Pumps[m.pump].OneLine()
+	m.clean, m.dirty = pump.Run(m.works.Speed, m.works.Line), pump.Run(m.works.Speed, m.works.Dirty())
 	otherSpeed := func(b plan.RunBand) bool { return b.Speed != m.works.Speed }
 	if slices.ContainsFunc(p.Run.Bands, otherSpeed) {
 		m.warnings = append(m.warnings, data.Warning{Key: "run.band", Message: units.Say("the clock is not looked at: the pump is taken to "+
 			"run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed", 100*m.works.Speed)})
 	}
 	if m.finding = figure.Unknown[pumps.Finding](m.flow.Why); m.flow.Known {
-		m.finding, err = m.works.Explained(m.pump, m.flow.Value, m.power)
+		m.finding = pump.Explain(m.flow.Value, m.power, m.works.Speed, m.works.Line)
 	}
-	return err
-}
-
-// line returns the works with the measured pump alone, and one of it where each
-// of several has a line.
-func (m *Measurement) line() *works.Waterworks {
-	one := *m.works
-	one.Pumps = []pumps.Pump{m.works.Pumps[m.pump].OneLine()}
-	return &one
+	return nil
 }
 
 // lines returns how many lines like the measured one feed the pond.

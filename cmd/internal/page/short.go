@@ -165,7 +165,7 @@ func (p *PlanPage) enough(few []int) document.Line {
 	dry := p.nearest().Dirty.Dry
 	throttle := document.Prose{}.When(len(dry) > 0, "Try first to throttle the other branches; else give %v a pump of its own.",
 		listed(dry))
-	bare := document.Prose{}.When(p.water.Choice.Question != "", "A planted pond without fish may need no pump at all.")
+	bare := document.Prose{}.When(p.water.Pond.Value.Stocking == "none", "A planted pond without fish may need no pump at all.")
 	l.More = nonZero(bare, throttle, p.others(few), p.bucket(), p.lookFor(), p.wouldDo())
 	return l
 }

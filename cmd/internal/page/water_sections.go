@@ -171,8 +171,8 @@ func hoseIn(s works.HoseStep) string {
 	if len(where) > 0 {
 		name += " in " + strings.Join(where, " and ")
 	}
-	if len(s.Dries) > 0 {
-		name += ", but then no water for " + listed(s.Dries)
+	if dry := s.Dirty.Value.Dry; s.Hose != "" && len(dry) > 0 {
+		name += ", but then no water for " + listed(dry)
 	}
 	return name
 }
