@@ -9,15 +9,12 @@ import (
 )
 
 // Stops counts the hours of a counted reading in which the load got less than
-// it asked for. A night runs from 18 to 08 by the hour; the hours before
-// sunrise are those in which a pond is shortest of oxygen.
+// it asked for. A night runs from 18 to 08 by the hour.
 type Stops struct {
-	Hours            int     // with any shortfall
-	LongestHours     int     // consecutive
-	BeforeEight      int     // between 00 and 08
-	Nights           int     // with a stop between 18 and 08
-	LongestNightsRun int     // consecutive such nights
-	ByMonth          [12]int // hours, by calendar month
+	Hours        int     // with any shortfall
+	LongestHours int     // consecutive
+	Nights       int     // with a stop between 18 and 08
+	ByMonth      [12]int // hours, by calendar month
 	// Within is the longest stop of each month in which it began, of those that kept
 	// within its limit where there is one.
 	Within [12]int
@@ -35,10 +32,10 @@ type YearStops struct {
 // stopLog gathers Stops hour by hour.
 type stopLog struct {
 	Stops
-	years               []YearStops
-	seen                int // hours read
-	last, run           int
-	lastNight, nightRun int
+	years     []YearStops
+	seen      int // hours read
+	last, run int
+	lastNight int
 
 	limits      *StopLimits // nil: none
 	bad         int         // years with a stop beyond its limit
@@ -85,20 +82,9 @@ func (g *stopLog) add(start, i int, short float64) {
 	g.last = i
 	g.LongestHours = max(g.LongestHours, g.run)
 	hour := (start + i) % clock.HoursPerDay
-	if hour < nightTo {
-		g.BeforeEight++
-	}
-	if hour >= nightTo && hour < nightFrom {
-		return
-	}
 	night := (start + i + clock.HoursPerDay/2) / clock.HoursPerDay // noon to noon
-	if night == g.lastNight {
-		return
+	if dark := hour < nightTo || hour >= nightFrom; dark && night != g.lastNight {
+		g.lastNight = night
+		g.Nights++
 	}
-	if g.nightRun++; night != g.lastNight+1 {
-		g.nightRun = 1
-	}
-	g.lastNight = night
-	g.Nights++
-	g.LongestNightsRun = max(g.LongestNightsRun, g.nightRun)
 }

@@ -130,7 +130,7 @@ func TestCutOffReconnect(t *testing.T) {
 		t.Fatal(err)
 	}
 	// Hours 8 to 11 are cut off; hours 10 and 11 bring 15 Wh each: 20 + 30 = 50.
-	want := Stops{ByMonth: [12]int{4}, Within: [12]int{4}, Hours: 4, LongestHours: 4, BeforeEight: 4, Nights: 1, LongestNightsRun: 1}
+	want := Stops{ByMonth: [12]int{4}, Within: [12]int{4}, Hours: 4, LongestHours: 4, Nights: 1}
 	if got.Stops != want || got.CutOffHours != 4 {
 		t.Errorf("stops %+v and %d hours cut off, want %+v and 4", got.Stops, got.CutOffHours, want)
 	}

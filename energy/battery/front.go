@@ -54,20 +54,12 @@ type Pair struct {
 	PerYear   figure.Maybe[money.Money]
 }
 
-// Dropped is a panel that has no place on the front.
-type Dropped struct {
-	PanelW float64 `json:"panel_w"`
-	Why    string  `json:"why"`
-}
-
 // Front is every useful pair, by rising panel and falling battery, and the one
 // chosen.
 type Front struct {
-	Pairs   []Pair
-	Dropped []Dropped
-	Chosen  Choice
-	Passes  int    // readings of the record, by the panel that took most
-	Rule    string // how the choice was made
+	Pairs  []Pair
+	Chosen Choice
+	Rule   string // how the choice was made
 }
 
 // Choice is a pair as it would be bought.
@@ -139,10 +131,10 @@ func (s *selection) choose() (f Front, why units.Text) {
 		return s.front(false), units.Text(s.dark().Error())
 	}
 	if s.closely() {
-		return Front{Chosen: s.best, Passes: s.passes(), Rule: s.rule()}, ""
+		return Front{Chosen: s.best, Rule: s.rule()}, ""
 	}
 	if s.o.Brief {
-		return Front{Passes: s.passes()}, "nothing looked at reaches the target"
+		return Front{}, "nothing looked at reaches the target"
 	}
 	switch f = s.front(false, s.looked()...); {
 	case len(f.Pairs) > 0:

@@ -230,8 +230,7 @@ func (s *selection) every() []int {
 	return which
 }
 
-// front returns the useful pairs among panels, and what was dropped; with account
-// every account of the choice.
+// front returns the useful pairs among panels; with account every account of the choice.
 func (s *selection) front(account bool, which ...int) Front {
 	if account {
 		chosen := slices.Index(s.panels, s.best.PanelW)
@@ -248,36 +247,19 @@ func (s *selection) front(account bool, which ...int) Front {
 		p := s.rungs[slices.Index(s.panels, s.best.PanelW)].fit.pair
 		s.best.BatteryWh, s.best.OnSaleWh, s.best.Free = p.BatteryWh, p.OnSaleWh, p.Free
 	}
-	f := Front{Passes: s.passes(), Chosen: s.best}
+	f := Front{Chosen: s.best, Rule: s.rule()}
 	last := math.Inf(1)
-	for i, w := range s.panels {
-		switch g := &s.rungs[i].fit; {
-		case !g.known:
-		case math.IsInf(g.least, 1):
-			f.drop(w, "no battery carries it: the panel cannot keep up with the load")
-		case g.least >= last-sizeMargin:
-			f.drop(w, "a smaller panel does with the same battery")
-		case g.drains:
-			last = g.least
-			f.drop(w, "it would live off the battery's first charge: the panel cannot keep up with the load")
-		default:
-			last = g.least
+	for i := range s.rungs {
+		g := &s.rungs[i].fit
+		if !g.known || math.IsInf(g.least, 1) || g.least >= last-sizeMargin { // none carries it, or a smaller panel does with it
+			continue
+		}
+		if last = g.least; !g.drains {
 			f.Pairs = append(f.Pairs, g.pair)
 		}
 	}
-	f.Rule = s.rule()
 	return f
 }
-
-// passes returns how many readings of the record the panel took that was asked most.
-func (s *selection) passes() (most int) {
-	for _, g := range s.rungs {
-		most = max(most, (g.read+s.r.Hours()-1)/s.r.Hours())
-	}
-	return most
-}
-
-func (f *Front) drop(w float64, why string) { f.Dropped = append(f.Dropped, Dropped{w, why}) }
 
 // looked returns the panels that were followed through the record: without a choice,
 // those of which a front shows best how it runs.
