@@ -48,9 +48,8 @@ func (t Terms) yearly(p PumpOwned) figure.Maybe[money.Money] {
 	case !p.Running.Known:
 		return p.Running
 	case p.Price.Known:
-		return figure.Known(money.Yearly(p.Running.Value, []money.Purchase{{Price: p.Price.Value, Life: p.Life, Due: p.Due}}, t.Years,
-			t.Rate,
-			t.Rise))
+		bought := []money.Purchase{{Price: p.Price.Value, Life: p.Life, Due: p.Due}}
+		return figure.Known(money.Yearly(p.Running.Value, bought, t.Years, t.Rate, t.Rise))
 	case p.Due > 0:
 		return figure.Maybe[money.Money]{Value: money.Yearly(p.Running.Value, nil, t.Years, t.Rate, t.Rise), Known: true,
 			Why: "its power alone: " + p.Price.Why}
@@ -123,10 +122,7 @@ func (j *job) owned(p *works.WaterPump) PumpOwned {
 }
 
 // yearly returns what p costs a year, all told.
-func (j *job) yearly(p *works.WaterPump) figure.Maybe[float64] {
-	m := terms(j.plan).yearly(j.owned(p))
-	return figure.Maybe[float64]{Value: float64(m.Value), Known: m.Known, Why: m.Why}
-}
+func (j *job) yearly(p *works.WaterPump) figure.Maybe[float64] { return j.yearOf(p, false) }
 
 // pays reports whether a swap pays; without prices it saves power or does not.
 func (j *job) pays(from, to int, pumps []works.WaterPump) bool {
@@ -235,5 +231,6 @@ func (j *job) yearOf(p *works.WaterPump, free bool) figure.Maybe[float64] {
 	if free {
 		owned.Price = figure.Known(money.Money(0))
 	}
-	return figure.Then(terms(j.plan).yearly(owned), func(m money.Money) float64 { return float64(m) })
+	m := terms(j.plan).yearly(owned)
+	return figure.Maybe[float64]{Value: float64(m.Value), Known: m.Known, Why: m.Why}
 }

@@ -59,7 +59,6 @@ type Strategy struct {
 	StillHours float64                          // longest planned stretch without flow, months off left out
 	Stop       figure.Maybe[float64]            `json:"longest_stop_h"`  // without the full flow, planned and for want of sun together
 	Risk       figure.Maybe[still.Grade]        `json:"risk"`            // with its reasons
-	Dominated  string                           `json:"dominated_by"`    // name of a row that is better in all respects; "" for none
 	LeastWh    bool                             `json:"least_wh_per_m3"` // of those of one pump
 	// Slowed is the high end of power and energy where the pump is slowed and the
 	// plan does not say what does not fall with its speed; Power and Energy are the

@@ -43,15 +43,6 @@ func (s *Strategy) perVolume(e units.EnergyPerDay) figure.Maybe[float64] {
 	return figure.Then(s.PerYear, func(v units.Volume) float64 { return e.WattHours() * 365 / float64(v) })
 }
 
-// atMost returns the most energy that a row may take, over the range of a slowed
-// pump's power.
-func (s *Strategy) atMost() units.EnergyPerDay {
-	if s.Slowed.Known {
-		return s.Slowed.Value.Energy
-	}
-	return s.Energy.Value
-}
-
 // markLeast marks the row of least energy for each volume among full speed and
 // the slower ones, at either end of a slowed pump's power. An air pump that runs
 // beside them counts, so that it need not be the speed at which the pump alone does
