@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"math"
 	"slices"
 
 	"sunrill/data/cores"
@@ -136,12 +135,9 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 	if err != nil {
 		return nil, err
 	}
-	least := math.Inf(1)
-	rows = slices.DeleteFunc(slices.Concat(rows, more), func(s *Strategy) bool { return !s.carries() })
-	for _, s := range rows {
-		least = min(least, j.weight(s))
-	}
-	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return j.weight(s) > least*(1+sameCost) })
+	rows = slices.Concat(rows, more)
+	most := j.least(rows) * (1 + sameCost)
+	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return !s.carries() || j.weight(s) > most })
 	chances := make([]float64, len(rows))
 	cores.Each(len(rows), func(i int) { chances[i] = rows[i].as.water.ChanceUnder(rows[i].really(), rows[i].Pump) })
 	best := -1

@@ -104,6 +104,40 @@ func (l *lane) fill() error {
 	return err
 }
 
+// laneHere returns pump i on the hose and on the battery that are there; its chain stays nil
+// where none fits it.
+func (j *job) laneHere(i int) (*lane, error) {
+	l := &lane{job: j, pump: i, now: j.base()}
+	if err := l.fill(); err != nil {
+		return nil, err
+	}
+	return l, l.connect()
+}
+
+// connect leads a lane to the battery.
+func (l *lane) connect() error {
+	chain, err := batteryChain(l.plan, l.pump, l.water.Works.Pumps[l.pump], l.water.Works.Dirty(), l.air)
+	if _, expected := becauseOf(err); err != nil && !expected {
+		return err
+	}
+	l.chain, l.sure = chain, map[[2]int]float64{}
+	return nil
+}
+
+// slowest returns the slowest speed that is enough, where each that is faster is; -1 where none is.
+func (l *lane) slowest(enough func(k int) bool) int {
+	return sort.Search(len(l.speeds), func(k int) bool { return !enough(k) }) - 1
+}
+
+// flow returns what runs through a lane on the battery at speed k [m³/s].
+func (l *lane) flow(k int) float64 {
+	d, err := l.chain.At(l.speeds[k])
+	if err != nil {
+		return 0
+	}
+	return float64(d.Duty.Flow)
+}
+
 // at returns the pump at speed k; none where it cannot be run so.
 func (l *lane) at(k int) *works.WaterPump {
 	if l.pumps[k] == nil {
@@ -132,11 +166,11 @@ func (l *lane) search(bar, bound float64) (list []found) {
 	if f := (found{lane: l, day: ownHours, night: ownHours}); l.own != nil && f.within(bound) && f.surely() >= bar {
 		take(f)
 	}
-	enough := sort.Search(len(l.speeds), func(k int) bool {
+	enough := l.slowest(func(k int) bool {
 		f := found{lane: l, day: k, night: k}
-		return f.surely() < bar
+		return f.surely() >= bar
 	})
-	for k := enough - 1; k >= 0; k-- {
+	for k := enough; k >= 0; k-- {
 		f := found{lane: l, day: k, night: k}
 		if f.within(bound) {
 			take(f)
@@ -149,8 +183,8 @@ func (l *lane) search(bar, bound float64) (list []found) {
 	if len(l.plan.Run.Bands) > 0 || len(l.plan.Mains.Bands) == 0 {
 		return list
 	}
-	for day := enough - 1; day >= 0; day-- {
-		for night := enough; night < len(l.speeds) && coarse(l.speeds[day]); night++ {
+	for day := enough; day >= 0; day-- {
+		for night := enough + 1; night < len(l.speeds) && coarse(l.speeds[day]); night++ {
 			if f := (found{lane: l, day: day, night: night}); coarse(l.speeds[night]) && f.within(bound) {
 				if f.surely() < bar {
 					break
@@ -260,12 +294,8 @@ func (l *lane) onBattery(tilt *units.Angle) error {
 			return err
 		}
 	}
-	chain, err := batteryChain(k.plan, l.pump, k.water.Works.Pumps[l.pump], k.water.Works.Dirty(), k.air)
-	if _, expected := becauseOf(err); err != nil && !expected {
-		return err
-	}
-	l.job, l.chain, l.sure = &k, chain, map[[2]int]float64{}
-	return nil
+	l.job = &k
+	return l.connect()
 }
 
 // really returns the hours of a way at the speeds that it really has.

@@ -1,11 +1,9 @@
 package energy
 
 import (
-	"cmp"
 	"errors"
 	"math"
 	"slices"
-	"sort"
 
 	"sunrill/data/cores"
 	"sunrill/data/figure"
@@ -184,7 +182,7 @@ func (s *sunSearch) steady(l *lane) (list []found) {
 			list = append(list, f)
 		}
 	}
-	enough := sort.Search(len(l.speeds), func(k int) bool { return l.drawn(k, k) < s.bar }) - 1
+	enough := l.slowest(func(k int) bool { return l.drawn(k, k) >= s.bar })
 	planned := slices.Index(l.speeds, l.plan.Run.Speed)
 	if enough < 0 {
 		return list
@@ -237,18 +235,19 @@ func (s *sunSearch) try(ways []found) error {
 		return err
 	}
 	ways = slices.DeleteFunc(ways, func(f found) bool { return f.row == nil })
-	slices.SortStableFunc(ways, func(a, b found) int { return cmp.Compare(a.row.load.Use.PerYear(), b.row.load.Use.PerYear()) })
-	if len(ways) > 0 && (s.frugal.row == nil || ways[0].row.load.Use.PerYear() < s.frugal.row.load.Use.PerYear()) {
-		s.frugal = ways[0]
+	of, rows := map[*Strategy]*found{}, make([]*Strategy, len(ways))
+	for i := range ways {
+		f := &ways[i]
+		if rows[i], of[f.row] = f.row, f; s.frugal.row == nil || f.row.load.Use.PerYear() < s.frugal.row.load.Use.PerYear() {
+			s.frugal = *f
+		}
 	}
-	outbid := func(f found) bool {
-		limit := s.limit(&f)
-		f.row.below(limit - f.ownYear(f.pump))
-		return f.atLeast(f.row, s.rows) > limit
-	}
-	return inTwos(ways, outbid, func(f found) error { return f.sizeRow(f.row) }, func(f found) {
-		if s.rows = append(s.rows, f.row); f.row.carries() {
-			f.cost = float64(f.yearOffGrid(f.row).Value)
+	limit := func(row *Strategy) float64 { return s.limit(of[row]) }
+	size := func(row *Strategy) error { return of[row].sizeRow(row) }
+	return s.lanes[0].inTurn(rows, &s.rows, limit, size, func(row *Strategy) {
+		if s.rows = append(s.rows, row); row.carries() {
+			f := *of[row]
+			f.cost = float64(f.yearOffGrid(row).Value)
 			s.all = append(s.all, f)
 		}
 	})
