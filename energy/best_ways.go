@@ -14,8 +14,8 @@ import (
 	"sunrill/pumps/works"
 )
 
-// justEnough returns the variants of a lane on the battery that only just meet the goal, probably
-// or about as surely as full speed does: the least speed day and night, and the least at night.
+// justEnough returns the variants of a lane on the battery that only just meet the goal: the
+// least speed day and night, which probably does where full speed does, and the least at night.
 func (l *lane) justEnough() (list []Variant) {
 	pond, full := l.water.Pond.Value, slices.Index(l.speeds, 1)
 	if l.chain == nil || !l.water.Pond.Known || !pond.Goal.Known {
@@ -39,13 +39,13 @@ func (l *lane) justEnough() (list []Variant) {
 	if !meets(full, full) {
 		return nil
 	}
-	bar := min(works.ChanceProbably, l.drawn(full, full)-sameChance)
-	if k := l.slowest(func(k int) bool { return meets(k, k) && l.drawn(k, k) >= bar }); k > full {
+	likely := func(k int) bool { return l.drawn(k, k) >= works.ChanceProbably }
+	if k := l.slowest(func(k int) bool { return meets(k, k) && (likely(k) || !likely(full)) }); k > full {
 		v := slow(l.pump, l.speeds[k])
 		v.Name += " (slowest for the goal)"
 		list = append(list, v)
 	}
-	if k := l.slowest(func(k int) bool { return meets(full, k) && l.drawn(full, k) >= bar }); k > full {
+	if k := l.slowest(func(k int) bool { return meets(full, k) }); k > full {
 		list = append(list, nightAt(l.pump, l.speeds[k]))
 	}
 	return list
