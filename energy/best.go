@@ -170,7 +170,7 @@ func (j *job) usual() *Strategy {
 }
 
 // really returns the hours of a row at the speeds that its battery gives.
-func (s *Strategy) really() plan.Run { return atSpeeds(s.as.plan.Run, s.load.Dirty.Draws) }
+func (s *Strategy) really() plan.Run { return s.load.really(s.as.plan.Run) }
 
 // yearly returns the water that a row moves in a year on its battery [m³].
 func (s *Strategy) yearly() (sum float64) {
@@ -243,18 +243,25 @@ func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
 	return figure.Known(10 * float64(run.Years-run.BadYears) / float64(run.Years))
 }
 
-// atSpeeds returns hours at the speeds that the battery gives of those asked for.
-func atSpeeds(run plan.Run, draws map[float64]supply.Draw) plan.Run {
-	real := func(asked float64) float64 {
-		if d, ok := draws[asked]; ok {
-			return d.Speed
-		}
-		return asked
-	}
-	run.Speed = real(run.Speed)
+// really returns hours at the speeds that the battery gives of those asked for.
+func (l *PumpLoad) really(run plan.Run) plan.Run {
+	return atSpeeds(run, func(asked float64) (d supply.Draw, ok bool) {
+		d, ok = l.Dirty.Draws[asked]
+		return d, ok
+	})
+}
+
+// atSpeeds returns hours at the speeds of what is drawn at those asked for, where that is known.
+func atSpeeds(run plan.Run, drawn func(asked float64) (supply.Draw, bool)) plan.Run {
 	run.Bands = slices.Clone(run.Bands)
+	real := func(speed *float64) {
+		if d, ok := drawn(*speed); ok {
+			*speed = d.Speed
+		}
+	}
+	real(&run.Speed)
 	for i := range run.Bands {
-		run.Bands[i].Speed = real(run.Bands[i].Speed)
+		real(&run.Bands[i].Speed)
 	}
 	return run
 }
@@ -276,7 +283,7 @@ func (j *job) sunPump() int {
 		rank := sureness(p.Surely.Value.Chance) // a thin cable starves it on the battery, and can be mended
 		if rank < sureness(1) {
 			if load, _, err := pumpLoad(j.plan, j.water, i, j.air); err == nil {
-				rank = max(rank, sureness(j.water.ChanceUnder(atSpeeds(j.plan.Run, load.Dirty.Draws), i)))
+				rank = max(rank, sureness(j.water.ChanceUnder(load.really(j.plan.Run), i)))
 				if rank == 0 && load.OffGrid.Meets() {
 					rank = 1
 				}

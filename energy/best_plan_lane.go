@@ -300,26 +300,13 @@ func (l *lane) onBattery(tilt *units.Angle) error {
 
 // really returns the hours of a way at the speeds that it really has.
 func (f *found) really() plan.Run {
-	run := f.hours()
 	if f.chain == nil {
-		return run
+		return f.hours()
 	}
-	draws := map[float64]supply.Draw{}
-	for _, h := range speedsOf(run) {
-		if d, err := f.chain.At(h); err == nil {
-			draws[h] = d
-		}
-	}
-	return atSpeeds(run, draws)
-}
-
-// speedsOf returns the speeds of hours.
-func speedsOf(run plan.Run) []float64 {
-	all := []float64{run.Speed}
-	for _, b := range run.Bands {
-		all = append(all, b.Speed)
-	}
-	return all
+	return atSpeeds(f.hours(), func(asked float64) (supply.Draw, bool) {
+		d, err := f.chain.At(asked)
+		return d, err == nil
+	})
 }
 
 // drawn returns the chance of a way at two speeds, which is drawn once.
@@ -353,7 +340,10 @@ func (f found) tilted(most float64) (found, error) {
 	least := f.light.LeastTilt().In(units.Degree)
 	tilts = slices.DeleteFunc(tilts, func(tilt float64) bool { return tilt < least || tilt > steepestTilt })
 	others, errs := make([]found, len(tilts)), make([]error, len(tilts))
-	cores.Each(len(tilts), func(i int) { others[i], errs[i] = f.tiltedTo(tilts[i], most) })
+	cores.Each(len(tilts), func(i int) {
+		tilt := units.Angle(tilts[i]) * units.Degree
+		others[i], errs[i] = f.laid(&tilt, most)
+	})
 	best := f
 	for _, g := range others {
 		if g.cost < min(best.cost, most) {
@@ -363,18 +353,8 @@ func (f found) tilted(most float64) (found, error) {
 	return best, errors.Join(errs...)
 }
 
-// tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do, or
-// not for less than most.
-func (f found) tiltedTo(degrees, most float64) (found, error) {
-	tilt := units.Angle(degrees) * units.Degree
-	g, err := f.laid(&tilt, most)
-	if g.tilt = &tilt; err != nil || !g.row.carries() {
-		g.cost = math.Inf(1)
-	}
-	return g, err
-}
-
-// laid returns a way on a panel that is laid anew, where it costs no more than most.
+// laid returns a way on a panel that is laid anew, at a tilt or as is best for its load; it costs
+// +Inf where it does not do, or not for less than most.
 func (f found) laid(tilt *units.Angle, most float64) (found, error) {
 	k := *f.row.as
 	k.plan = k.naming(f.pump)
@@ -388,6 +368,8 @@ func (f found) laid(tilt *units.Angle, most float64) (found, error) {
 			err = k.sizeRow(row)
 		}
 	}
-	f.row, f.cost = row, float64(k.yearOffGrid(row).Value)
+	if f.row, f.tilt, f.cost = row, tilt, math.Inf(1); row.carries() {
+		f.cost = float64(k.yearOffGrid(row).Value)
+	}
 	return f, err
 }

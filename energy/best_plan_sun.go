@@ -30,7 +30,7 @@ func (j *job) bestOffGrid(looked []*lane) error {
 	into.Why = NoneCheaper
 	own, planned := j.ownOffGrid(), j.planned()
 	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
-	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)
+	here.chance = j.water.ChanceUnder(j.store.Pump.really(j.plan.Run), here.now)
 	for _, bar := range bars(here.chance) {
 		s := sunSearch{lanes: lanes, bar: bar, rows: j.ways}
 		if j.out.DayAndNight().Known && here.chance >= bar && here.row.carries() {

@@ -80,15 +80,12 @@ const fewMonths = 6
 
 // faster returns the variants of a slowed row at ever more speed.
 func (j *job) faster(s *Strategy) (list []Variant) {
-	from := wholePercent(s.Speed)
+	at, from := slow, s.Speed
 	if s.Kind == NightSetback {
-		from = wholePercent(s.as.plan.Run.Bands[0].Speed)
+		at, from = nightAt, s.as.plan.Run.Bands[0].Speed
 	}
-	for percent := from + 1; percent < 100; percent++ {
-		v := slow(s.Pump, float64(percent)/100)
-		if s.Kind == NightSetback {
-			v = nightAt(s.Pump, float64(percent)/100)
-		}
+	for percent := wholePercent(from) + 1; percent < 100; percent++ {
+		v := at(s.Pump, float64(percent)/100)
 		v.Name = j.nameOf(s.Pump) + v.Name
 		list = append(list, v)
 	}

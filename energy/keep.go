@@ -84,14 +84,13 @@ func (t Terms) Swap(present, other PumpOwned) Keep {
 	if !other.Running.Known {
 		k.PowerSaved = other.Running
 	}
-	k.Saving = figure.Then(k.PresentCost, func(now money.Money) money.Money { return now - k.SwapCost.Value })
 	for _, need := range []figure.Maybe[money.Money]{k.PresentCost, k.SwapCost} {
 		if !need.Known {
-			k.Payback, k.Pays, k.Saving = figure.Unknown[float64](need.Why), figure.Unknown[bool](need.Why),
-				figure.Unknown[money.Money](need.Why)
+			figure.Explain(&k, need.Why)
 			return k
 		}
 	}
+	k.Saving = figure.Known(k.PresentCost.Value - k.SwapCost.Value)
 	cost, saved := other.Price.Value, present.Running.Value-other.Running.Value
 	if k.Payback = money.Payback(cost, saved, t.Rate, t.Rise); present.Price.Known && !(k.Payback.Known && k.Payback.Value <= present.Due) {
 		back := money.Payback(cost-money.Worth(present.Price.Value, t.Rate, present.Due), saved, t.Rate, t.Rise)
@@ -157,11 +156,9 @@ func (j *job) keep() {
 		if len(j.water.Pumps) == 1 {
 			why = "there is no other pump in the plan"
 		}
-		j.out.Keep = figure.Known(Keep{Present: present.Name, SwapTo: figure.Unknown[string](why),
-			PresentCost: terms(j.plan).yearly(present),
-			SwapCost:    figure.Unknown[money.Money](why), Saving: figure.Unknown[money.Money](why),
-			PowerSaved: figure.Unknown[money.Money](why),
-			Payback:    figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})
+		k := Keep{Present: present.Name, PresentCost: terms(j.plan).yearly(present)}
+		figure.Explain(&k, why)
+		j.out.Keep = figure.Known(k)
 		return
 	}
 	j.out.Keep = figure.Known(terms(j.plan).Swap(present, j.owned(&j.water.Pumps[to])))

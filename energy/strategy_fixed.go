@@ -22,17 +22,24 @@ type Slowed struct {
 	WhPerM3 figure.Maybe[float64] `json:"wh_per_m3"`
 }
 
-// slowed returns the high end of what a row takes with pump p.
-func (s *Strategy) slowed(p works.WaterPump) (figure.Maybe[Slowed], error) {
+// atHighEnd returns pump p of w if a part of its full power does not fall with its speed, or why
+// it is not asked.
+func atHighEnd(w *works.WaterResult, p works.WaterPump) (works.WaterPump, units.Text, error) {
 	switch {
-	case !s.as.water.Schedule.Slows():
-		return figure.Unknown[Slowed]("it is not slowed"), nil
+	case !w.Schedule.Slows():
+		return p, "it is not slowed", nil
 	case p.Spec.FixedWatts != nil:
-		return figure.Unknown[Slowed]("the plan gives the pump's fixed_watts"), nil
+		return p, "the plan gives the pump's fixed_watts", nil
 	}
 	p.Pump = p.Pump.WithFixedShare(SlowedFixed) // no key: fixed_watts is the same at every flow
-	if err := s.as.water.Run(&p); err != nil {
-		return figure.Maybe[Slowed]{}, err
+	return p, "", w.Run(&p)
+}
+
+// slowed returns the high end of what a row takes with pump p.
+func (s *Strategy) slowed(p works.WaterPump) (figure.Maybe[Slowed], error) {
+	p, why, err := atHighEnd(s.as.water, p)
+	if err != nil || why != "" {
+		return figure.Unknown[Slowed](why), err
 	}
 	day := s.as.mainsOf(p).Value.PerDay
 	return figure.Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)}), nil
@@ -92,16 +99,12 @@ func assumedSlowed(rows []Strategy) []figure.Assumed {
 // with its speed; own is what the plan costs, unless that is slowed too.
 func (f *found) leastSaves(own float64) figure.Maybe[money.Money] {
 	high := func(w *works.WaterResult, i int) figure.Maybe[float64] {
-		p := w.Pumps[i]
+		p, why, err := atHighEnd(w, w.Pumps[i])
 		switch {
-		case !w.Schedule.Slows():
-			return figure.Unknown[float64]("it is not slowed")
-		case p.Spec.FixedWatts != nil:
-			return figure.Unknown[float64]("the plan gives the pump's fixed_watts")
-		}
-		p.Pump = p.Pump.WithFixedShare(SlowedFixed)
-		if err := w.Run(&p); err != nil {
+		case err != nil:
 			return figure.Unknown[float64](units.Text(err.Error()))
+		case why != "":
+			return figure.Unknown[float64](why)
 		}
 		return f.lane.cost(&p)
 	}
