@@ -9,7 +9,6 @@ import (
 
 	"sunrill/data/clock"
 	"sunrill/data/cores"
-	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
@@ -200,7 +199,7 @@ func (l *lane) search(bar, bound float64) (list []found) {
 // speaks against it.
 func (f *found) within(bound float64) bool {
 	p := f.mixed()
-	cost := f.lane.cost(&p)
+	cost := f.yearOf(&p, f.free)
 	f.cost = cost.Value
 	return cost.Known && cost.Value <= bound && f.sound() && f.paysFor(&p)
 }
@@ -236,9 +235,6 @@ func nightly(use clock.MonthlyHours, other *clock.MonthlyHours) clock.MonthlyHou
 	}
 	return use
 }
-
-// cost returns what p costs a year.
-func (l *lane) cost(p *works.WaterPump) figure.Maybe[float64] { return l.yearOf(p, l.free) }
 
 // paysFor reports whether p is worth buying in place of the pump that runs today, where
 // that is the choice.

@@ -21,19 +21,13 @@ func (l *lane) justEnough() (list []Variant) {
 	if l.chain == nil || !l.water.Pond.Known || !pond.Goal.Known {
 		return nil
 	}
-	nights := 0
-	for h := range clock.HoursPerDay {
-		if night(h) {
-			nights++
-		}
-	}
-	const hours = clock.HoursPerDay
+	const hours, nights = clock.HoursPerDay, clock.HoursPerDay - stillFrom + stillTo
 	_, lowest := l.slower(l.pump)
 	meets := func(day, night int) bool {
 		if l.speeds[night] < lowest {
 			return false
 		}
-		moved := float64(hours-nights)*l.flow(day) + float64(nights)*l.flow(night)
+		moved := (hours-nights)*l.flow(day) + nights*l.flow(night)
 		return moved >= hours*float64(pond.GoalFlow.Value)
 	}
 	if !meets(full, full) {

@@ -106,7 +106,7 @@ func (f *found) leastSaves(own float64) figure.Maybe[money.Money] {
 		case why != "":
 			return figure.Unknown[float64](why)
 		}
-		return f.lane.cost(&p)
+		return f.yearOf(&p, f.free)
 	}
 	as, err := f.with(Variant{Pump: f.pump, Set: func(p *plan.Plan) { p.Run = f.hours() }})
 	if err != nil {
