@@ -36,7 +36,6 @@ type Best struct {
 	YearsInTen figure.Maybe[float64]    `json:"years_in_ten"`
 	Way        DayAndNight              `json:"-"` // what stands beside the pair
 	Charger    figure.Maybe[ChargerUse] `json:"charger_,inline"`
-	Season     figure.Maybe[Season]     `json:"-"`
 }
 
 // noWay is why there is no best way.
@@ -63,9 +62,8 @@ func (j *job) best(rows []*Strategy) error {
 	j.ownWay(rows, s)
 	if s == nil {
 		*best = figure.Unknown[Best](noWay)
-		moved := func(s *Strategy) bool { return s.WayRound() && s.OffGrid.Value.Meets() }
 		switch own := j.out.Solar.Value.Own; {
-		case !slices.ContainsFunc(rows, moved):
+		case !slices.ContainsFunc(rows, (*Strategy).moves):
 			best.Why = noWayOnBattery
 		case own.Known && own.Value.Way.Known:
 			best.Why = "with this panel and battery no way to meet the goal is without stops that are too long"
@@ -180,9 +178,12 @@ func (s *Strategy) yearly() (sum float64) {
 	return sum
 }
 
+// moves reports whether a row is a way round that meets the goal on a battery.
+func (s *Strategy) moves() bool { return s.WayRound() && s.Possible() && s.OffGrid.Value.Meets() }
+
 // carries reports whether a row may be the best.
 func (s *Strategy) carries() bool {
-	return s.WayRound() && s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
+	return s.moves() && s.Panel.Known && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
 }
 
 // WayRound reports whether a row is a way to run day and night, all the year.

@@ -225,7 +225,7 @@ func (f *found) tell(own figure.Maybe[float64], here float64) BestPlan {
 	}
 	t := terms(f.job.plan)
 	b.Price = figure.Known(money.Money(0))
-	if now := f.here(); f.pump != f.now {
+	if now := f.out.owned[f.now]; f.pump != f.now {
 		b.Price = figure.Then(f.owned(&f.water.Pumps[f.pump]).Price, func(p money.Money) money.Money {
 			return p - money.Worth(now.Price.Value, t.Rate, now.Due)
 		})

@@ -242,11 +242,8 @@ func (f *found) paysFor(p *works.WaterPump) bool {
 	if f.pump == f.now || !f.water.Pumps[f.now].Present {
 		return true
 	}
-	return terms(f.job.plan).Swap(f.here(), f.owned(p)).Pays.Value
+	return terms(f.job.plan).Swap(f.out.owned[f.now], f.owned(p)).Pays.Value
 }
-
-// here returns the pump as it is planned.
-func (l *lane) here() PumpOwned { return l.out.owned[l.now] }
 
 // surely returns the chance of a way.
 func (f *found) surely() float64 {

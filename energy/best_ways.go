@@ -166,7 +166,7 @@ func (j *job) decide() error {
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}
-	may := slices.DeleteFunc(slices.Clone(j.ways), func(s *Strategy) bool { return s.load == nil || !s.OffGrid.Value.Meets() })
+	may := slices.DeleteFunc(slices.Clone(j.ways), func(s *Strategy) bool { return !s.moves() })
 	limit := func(*Strategy) float64 { return j.least(j.ways) * (1 + sameCost) }
 	if err := j.inTurn(may, &j.ways, limit, j.sizeRow, func(*Strategy) {}); err != nil {
 		return err

@@ -63,11 +63,11 @@ const leastAge = 1
 // DueIn returns in how many years a pump that runs today is replaced: what is left of
 // its life, half of it where its age is not known, and a year at least. Common practice,
 // no source.
-func DueIn(life float64, age figure.Maybe[float64]) float64 {
-	if !age.Known {
+func DueIn(life float64, age *units.Duration) float64 {
+	if age == nil {
 		return max(leastAge, life/2)
 	}
-	return max(leastAge, life-age.Value)
+	return max(leastAge, life-age.In(units.Year))
 }
 
 // lessThan is by how much a swap has to cost less a year to be worth the trouble;
@@ -111,11 +111,7 @@ func (j *job) owned(p *works.WaterPump) PumpOwned {
 	o := PumpOwned{Name: in.Name, Price: priceOf(in), Life: in.Life.In(units.Year),
 		Running: figure.Mean(j.yearCost(p.Clean, clock.MonthlyHours{}), j.yearCost(p.Dirty, clock.MonthlyHours{}))}
 	if in.Present {
-		age := figure.Unknown[float64]("not given")
-		if in.Age != nil {
-			age = figure.Known(in.Age.In(units.Year))
-		}
-		o.Due = DueIn(o.Life, age)
+		o.Due = DueIn(o.Life, in.Age)
 	}
 	return o
 }
