@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"math"
 	"slices"
 
 	"sunrill/data/cores"
@@ -37,7 +36,6 @@ type Best struct {
 	YearsInTen figure.Maybe[float64]    `json:"years_in_ten"`
 	Way        DayAndNight              `json:"-"` // what stands beside the pair
 	Charger    figure.Maybe[ChargerUse] `json:"charger_,inline"`
-	Season     figure.Maybe[Season]     `json:"-"`
 }
 
 // noWay is why there is no best way.
@@ -64,9 +62,8 @@ func (j *job) best(rows []*Strategy) error {
 	j.ownWay(rows, s)
 	if s == nil {
 		*best = figure.Unknown[Best](noWay)
-		moved := func(s *Strategy) bool { return s.WayRound() && s.OffGrid.Value.Meets() }
 		switch own := j.out.Solar.Value.Own; {
-		case !slices.ContainsFunc(rows, moved):
+		case !slices.ContainsFunc(rows, (*Strategy).moves):
 			best.Why = noWayOnBattery
 		case own.Known && own.Value.Way.Known:
 			best.Why = "with this panel and battery no way to meet the goal is without stops that are too long"
@@ -136,12 +133,9 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 	if err != nil {
 		return nil, err
 	}
-	least := math.Inf(1)
-	rows = slices.DeleteFunc(slices.Concat(rows, more), func(s *Strategy) bool { return !s.carries() })
-	for _, s := range rows {
-		least = min(least, j.weight(s))
-	}
-	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return j.weight(s) > least*(1+sameCost) })
+	rows = slices.Concat(rows, more)
+	most := j.least(rows) * (1 + sameCost)
+	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return !s.carries() || j.weight(s) > most })
 	chances := make([]float64, len(rows))
 	cores.Each(len(rows), func(i int) { chances[i] = rows[i].as.water.ChanceUnder(rows[i].really(), rows[i].Pump) })
 	best := -1
@@ -174,7 +168,7 @@ func (j *job) usual() *Strategy {
 }
 
 // really returns the hours of a row at the speeds that its battery gives.
-func (s *Strategy) really() plan.Run { return atSpeeds(s.as.plan.Run, s.load.Dirty.Draws) }
+func (s *Strategy) really() plan.Run { return s.load.really(s.as.plan.Run) }
 
 // yearly returns the water that a row moves in a year on its battery [m³].
 func (s *Strategy) yearly() (sum float64) {
@@ -184,9 +178,12 @@ func (s *Strategy) yearly() (sum float64) {
 	return sum
 }
 
+// moves reports whether a row is a way round that meets the goal on a battery.
+func (s *Strategy) moves() bool { return s.WayRound() && s.Possible() && s.OffGrid.Value.Meets() }
+
 // carries reports whether a row may be the best.
 func (s *Strategy) carries() bool {
-	return s.WayRound() && s.Possible() && s.Panel.Known && s.OffGrid.Value.Meets() && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
+	return s.moves() && s.Panel.Known && !(s.Risk.Known && s.Risk.Value >= still.HighRisk)
 }
 
 // WayRound reports whether a row is a way to run day and night, all the year.
@@ -247,18 +244,25 @@ func (j *job) yearsInTen(run *battery.Balance) figure.Maybe[float64] {
 	return figure.Known(10 * float64(run.Years-run.BadYears) / float64(run.Years))
 }
 
-// atSpeeds returns hours at the speeds that the battery gives of those asked for.
-func atSpeeds(run plan.Run, draws map[float64]supply.Draw) plan.Run {
-	real := func(asked float64) float64 {
-		if d, ok := draws[asked]; ok {
-			return d.Speed
-		}
-		return asked
-	}
-	run.Speed = real(run.Speed)
+// really returns hours at the speeds that the battery gives of those asked for.
+func (l *PumpLoad) really(run plan.Run) plan.Run {
+	return atSpeeds(run, func(asked float64) (d supply.Draw, ok bool) {
+		d, ok = l.Dirty.Draws[asked]
+		return d, ok
+	})
+}
+
+// atSpeeds returns hours at the speeds of what is drawn at those asked for, where that is known.
+func atSpeeds(run plan.Run, drawn func(asked float64) (supply.Draw, bool)) plan.Run {
 	run.Bands = slices.Clone(run.Bands)
+	real := func(speed *float64) {
+		if d, ok := drawn(*speed); ok {
+			*speed = d.Speed
+		}
+	}
+	real(&run.Speed)
 	for i := range run.Bands {
-		run.Bands[i].Speed = real(run.Bands[i].Speed)
+		real(&run.Bands[i].Speed)
 	}
 	return run
 }
@@ -280,7 +284,7 @@ func (j *job) sunPump() int {
 		rank := sureness(p.Surely.Value.Chance) // a thin cable starves it on the battery, and can be mended
 		if rank < sureness(1) {
 			if load, _, err := pumpLoad(j.plan, j.water, i, j.air); err == nil {
-				rank = max(rank, sureness(j.water.ChanceUnder(atSpeeds(j.plan.Run, load.Dirty.Draws), i)))
+				rank = max(rank, sureness(j.water.ChanceUnder(load.really(j.plan.Run), i)))
 				if rank == 0 && load.OffGrid.Meets() {
 					rank = 1
 				}

@@ -23,14 +23,12 @@ type BestPlan struct {
 	// LeastSaves is with the power of a slowed pump at its high end, which is not the cube.
 	LeastSaves figure.Maybe[money.Money] `json:"least_saves_per_year"`
 	// Price is what that costs now, off the grid panel, battery and what goes with them too,
-	// unknown with a hose; PumpPrice is its part of the pump to buy, less the purchase that it
-	// avoids.
-	Price     figure.Maybe[money.Money] `json:"price"`
-	PumpPrice figure.Maybe[money.Money] `json:"pump_price"`
-	PerYear   money.Money               `json:"equivalent_cost_per_year"`
-	Surely    works.Surely              `json:"verdict"`
-	Pump      string                    `json:"pump"`
-	Hose      string                    `json:"hose,omitempty"` // "" for the one that is there
+	// unknown with a hose; of the pump to buy it is the price less the purchase that it avoids.
+	Price   figure.Maybe[money.Money] `json:"price"`
+	PerYear money.Money               `json:"equivalent_cost_per_year"`
+	Surely  works.Surely              `json:"verdict"`
+	Pump    string                    `json:"pump"`
+	Hose    string                    `json:"hose,omitempty"` // "" for the one that is there
 	// HoseWorth is what hose and work may cost so that they pay within the plan's years,
 	// beside the best without them.
 	HoseWorth figure.Maybe[money.Money] `json:"hose_at_most_price"`
@@ -84,36 +82,80 @@ func (j *job) bestOnMains() ([]*lane, error) {
 	if err != nil {
 		return nil, err
 	}
-	j.out.BestPlan.Why = NoneCheaper
-	for _, bar := range bars(j.water.Pumps[j.water.Choice.Index].Surely.Value.Chance) {
-		var all []found
-		least := own.Value
-		here := own.Value // the best on the hose that is there
-		for _, wider := range []bool{false, true} {
-			some := make([][]found, len(lanes))
-			cores.Each(len(lanes), func(i int) {
-				if (lanes[i].hose > 0) == wider {
-					some[i] = lanes[i].search(bar, min(own.Value, least*(1+sameCost)))
-				}
-			})
-			all = append(all, slices.Concat(some...)...)
-			for _, f := range all {
-				least = min(least, f.cost)
-			}
-			if !wider {
-				here = least
-			}
+	chance := j.water.Pumps[j.water.Choice.Index].Surely.Value.Chance
+	return lanes, settle(&j.out.BestPlan, own, chance, func(s *search) (found, error) {
+		s.lanes = lanes
+		return s.best(func(some []*lane) error {
+			ways, bound := make([][]found, len(some)), min(own.Value, s.cheapest().cost*(1+sameCost))
+			cores.Each(len(some), func(i int) { ways[i] = some[i].search(s.bar, bound) })
+			s.all = append(s.all, slices.Concat(ways...)...)
+			return nil
+		})
+	})
+}
+
+// search looks for the cheapest way to run a plan that is sure enough.
+type search struct {
+	lanes  []*lane
+	bar    float64
+	all    []found // those that do
+	narrow float64 // the least on the hose that is there
+	// Off the grid:
+	rows   []*Strategy  // sized ways, which bound others
+	tilt   *units.Angle // of the panel, where it is not the plan's
+	frugal found        // the way that takes the least energy
+}
+
+// settle puts the best plan that find finds into *into, or why there is none, by one bar
+// after another; own is what the plan itself costs, of such a chance.
+func settle(into *figure.Maybe[BestPlan], own figure.Maybe[float64], chance float64, find func(*search) (found, error)) error {
+	into.Why = NoneCheaper
+	for _, bar := range bars(chance) {
+		s := &search{bar: bar}
+		best, err := find(s)
+		if err != nil {
+			return err
 		}
-		best, ok := simplest(all, least)
-		if ok && best.cost <= own.Value*(1-lessThan) {
-			j.out.BestPlan = figure.Known(best.tell(own, here))
-			return lanes, nil
+		does := best.lane != nil && !math.IsInf(best.cost, 1) && best.things() > 0
+		if does && (!own.Known || best.cost <= own.Value*(1-lessThan)) {
+			if own.Known {
+				s.narrow = min(s.narrow, own.Value)
+			}
+			*into = figure.Known(best.tell(own, s.narrow))
+			return nil
 		}
-		if least < own.Value*(1-1e-9) {
-			j.out.BestPlan.Why = units.Say(equallyGood, 100*lessThan)
+		if s.cheapest().cost < own.Value*(1-1e-9) {
+			into.Why = units.Say(equallyGood, 100*lessThan)
 		}
 	}
-	return lanes, nil
+	return nil
+}
+
+// cheapest returns the cheapest so far; it costs +Inf where there is none.
+func (s *search) cheapest() found {
+	least := found{cost: math.Inf(1)}
+	for _, f := range s.all {
+		if f.cost < least.cost {
+			least = f
+		}
+	}
+	return least
+}
+
+// best returns the simplest of the cheapest ways, without a lane where there is none: look
+// takes those of some lanes, on the hose that is there and then on wider ones.
+func (s *search) best(look func(some []*lane) error) (found, error) {
+	for _, wider := range []bool{false, true} {
+		some := slices.DeleteFunc(slices.Clone(s.lanes), func(l *lane) bool { return (l.hose > 0) != wider })
+		if err := look(some); err != nil {
+			return found{}, err
+		}
+		if !wider {
+			s.narrow = s.cheapest().cost
+		}
+	}
+	f, _ := simplest(slices.Clone(s.all), s.cheapest().cost)
+	return f, nil
 }
 
 // simplest returns the way of all within the doubt of least that changes the fewest
@@ -182,19 +224,18 @@ func (f *found) tell(own figure.Maybe[float64], here float64) BestPlan {
 		b.Day, b.Night = f.speeds[f.day], f.speeds[f.night]
 	}
 	t := terms(f.job.plan)
-	b.PumpPrice = figure.Known(money.Money(0))
-	if now := f.here(); f.pump != f.now {
-		b.PumpPrice = figure.Then(f.owned(&f.water.Pumps[f.pump]).Price, func(p money.Money) money.Money {
+	b.Price = figure.Known(money.Money(0))
+	if now := f.out.owned[f.now]; f.pump != f.now {
+		b.Price = figure.Then(f.owned(&f.water.Pumps[f.pump]).Price, func(p money.Money) money.Money {
 			return p - money.Worth(now.Price.Value, t.Rate, now.Due)
 		})
 	}
-	b.Price = b.PumpPrice
 	if mains := units.Text("it is for the mains"); f.row == nil {
 		b.LeastSaves, b.Panel, b.Battery = f.leastSaves(own.Value), figure.Unknown[float64](mains), figure.Unknown[float64](mains)
 	} else {
 		b.LeastSaves = figure.Unknown[money.Money]("panel and battery are those for a power that falls as the cube of the speed")
 		b.Panel, b.Battery = f.row.Panel, f.row.Battery
-		b.Price = figure.Then(b.PumpPrice, func(pump money.Money) money.Money { return pump + f.row.Price.Value })
+		b.Price = figure.Then(b.Price, func(pump money.Money) money.Money { return pump + f.row.Price.Value })
 		if f.tilt != nil {
 			b.Tilt = figure.Known(*f.tilt)
 		}

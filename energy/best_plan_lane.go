@@ -9,7 +9,6 @@ import (
 
 	"sunrill/data/clock"
 	"sunrill/data/cores"
-	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/supply"
@@ -104,6 +103,40 @@ func (l *lane) fill() error {
 	return err
 }
 
+// laneHere returns pump i on the hose and on the battery that are there; its chain stays nil
+// where none fits it.
+func (j *job) laneHere(i int) (*lane, error) {
+	l := &lane{job: j, pump: i, now: j.base()}
+	if err := l.fill(); err != nil {
+		return nil, err
+	}
+	return l, l.connect()
+}
+
+// connect leads a lane to the battery.
+func (l *lane) connect() error {
+	chain, err := batteryChain(l.plan, l.pump, l.water.Works.Pumps[l.pump], l.water.Works.Dirty(), l.air)
+	if _, expected := becauseOf(err); err != nil && !expected {
+		return err
+	}
+	l.chain, l.sure = chain, map[[2]int]float64{}
+	return nil
+}
+
+// slowest returns the slowest speed that is enough, where each that is faster is; -1 where none is.
+func (l *lane) slowest(enough func(k int) bool) int {
+	return sort.Search(len(l.speeds), func(k int) bool { return !enough(k) }) - 1
+}
+
+// flow returns what runs through a lane on the battery at speed k [m³/s].
+func (l *lane) flow(k int) float64 {
+	d, err := l.chain.At(l.speeds[k])
+	if err != nil {
+		return 0
+	}
+	return float64(d.Duty.Flow)
+}
+
 // at returns the pump at speed k; none where it cannot be run so.
 func (l *lane) at(k int) *works.WaterPump {
 	if l.pumps[k] == nil {
@@ -132,11 +165,11 @@ func (l *lane) search(bar, bound float64) (list []found) {
 	if f := (found{lane: l, day: ownHours, night: ownHours}); l.own != nil && f.within(bound) && f.surely() >= bar {
 		take(f)
 	}
-	enough := sort.Search(len(l.speeds), func(k int) bool {
+	enough := l.slowest(func(k int) bool {
 		f := found{lane: l, day: k, night: k}
-		return f.surely() < bar
+		return f.surely() >= bar
 	})
-	for k := enough - 1; k >= 0; k-- {
+	for k := enough; k >= 0; k-- {
 		f := found{lane: l, day: k, night: k}
 		if f.within(bound) {
 			take(f)
@@ -149,8 +182,8 @@ func (l *lane) search(bar, bound float64) (list []found) {
 	if len(l.plan.Run.Bands) > 0 || len(l.plan.Mains.Bands) == 0 {
 		return list
 	}
-	for day := enough - 1; day >= 0; day-- {
-		for night := enough; night < len(l.speeds) && coarse(l.speeds[day]); night++ {
+	for day := enough; day >= 0; day-- {
+		for night := enough + 1; night < len(l.speeds) && coarse(l.speeds[day]); night++ {
 			if f := (found{lane: l, day: day, night: night}); coarse(l.speeds[night]) && f.within(bound) {
 				if f.surely() < bar {
 					break
@@ -166,7 +199,7 @@ func (l *lane) search(bar, bound float64) (list []found) {
 // speaks against it.
 func (f *found) within(bound float64) bool {
 	p := f.mixed()
-	cost := f.lane.cost(&p)
+	cost := f.yearOf(&p, f.free)
 	f.cost = cost.Value
 	return cost.Known && cost.Value <= bound && f.sound() && f.paysFor(&p)
 }
@@ -203,20 +236,14 @@ func nightly(use clock.MonthlyHours, other *clock.MonthlyHours) clock.MonthlyHou
 	return use
 }
 
-// cost returns what p costs a year.
-func (l *lane) cost(p *works.WaterPump) figure.Maybe[float64] { return l.yearOf(p, l.free) }
-
 // paysFor reports whether p is worth buying in place of the pump that runs today, where
 // that is the choice.
 func (f *found) paysFor(p *works.WaterPump) bool {
 	if f.pump == f.now || !f.water.Pumps[f.now].Present {
 		return true
 	}
-	return terms(f.job.plan).Swap(f.here(), f.owned(p)).Pays.Value
+	return terms(f.job.plan).Swap(f.out.owned[f.now], f.owned(p)).Pays.Value
 }
-
-// here returns the pump as it is planned.
-func (l *lane) here() PumpOwned { return l.out.owned[l.now] }
 
 // surely returns the chance of a way.
 func (f *found) surely() float64 {
@@ -260,36 +287,19 @@ func (l *lane) onBattery(tilt *units.Angle) error {
 			return err
 		}
 	}
-	chain, err := batteryChain(k.plan, l.pump, k.water.Works.Pumps[l.pump], k.water.Works.Dirty(), k.air)
-	if _, expected := becauseOf(err); err != nil && !expected {
-		return err
-	}
-	l.job, l.chain, l.sure = &k, chain, map[[2]int]float64{}
-	return nil
+	l.job = &k
+	return l.connect()
 }
 
 // really returns the hours of a way at the speeds that it really has.
 func (f *found) really() plan.Run {
-	run := f.hours()
 	if f.chain == nil {
-		return run
+		return f.hours()
 	}
-	draws := map[float64]supply.Draw{}
-	for _, h := range speedsOf(run) {
-		if d, err := f.chain.At(h); err == nil {
-			draws[h] = d
-		}
-	}
-	return atSpeeds(run, draws)
-}
-
-// speedsOf returns the speeds of hours.
-func speedsOf(run plan.Run) []float64 {
-	all := []float64{run.Speed}
-	for _, b := range run.Bands {
-		all = append(all, b.Speed)
-	}
-	return all
+	return atSpeeds(f.hours(), func(asked float64) (supply.Draw, bool) {
+		d, err := f.chain.At(asked)
+		return d, err == nil
+	})
 }
 
 // drawn returns the chance of a way at two speeds, which is drawn once.
@@ -323,7 +333,10 @@ func (f found) tilted(most float64) (found, error) {
 	least := f.light.LeastTilt().In(units.Degree)
 	tilts = slices.DeleteFunc(tilts, func(tilt float64) bool { return tilt < least || tilt > steepestTilt })
 	others, errs := make([]found, len(tilts)), make([]error, len(tilts))
-	cores.Each(len(tilts), func(i int) { others[i], errs[i] = f.tiltedTo(tilts[i], most) })
+	cores.Each(len(tilts), func(i int) {
+		tilt := units.Angle(tilts[i]) * units.Degree
+		others[i], errs[i] = f.laid(&tilt, most)
+	})
 	best := f
 	for _, g := range others {
 		if g.cost < min(best.cost, most) {
@@ -333,18 +346,8 @@ func (f found) tilted(most float64) (found, error) {
 	return best, errors.Join(errs...)
 }
 
-// tiltedTo returns a way on a panel at so many degrees; it costs +Inf where it does not do, or
-// not for less than most.
-func (f found) tiltedTo(degrees, most float64) (found, error) {
-	tilt := units.Angle(degrees) * units.Degree
-	g, err := f.laid(&tilt, most)
-	if g.tilt = &tilt; err != nil || !g.row.carries() {
-		g.cost = math.Inf(1)
-	}
-	return g, err
-}
-
-// laid returns a way on a panel that is laid anew, where it costs no more than most.
+// laid returns a way on a panel that is laid anew, at a tilt or as is best for its load; it costs
+// +Inf where it does not do, or not for less than most.
 func (f found) laid(tilt *units.Angle, most float64) (found, error) {
 	k := *f.row.as
 	k.plan = k.naming(f.pump)
@@ -358,6 +361,8 @@ func (f found) laid(tilt *units.Angle, most float64) (found, error) {
 			err = k.sizeRow(row)
 		}
 	}
-	f.row, f.cost = row, float64(k.yearOffGrid(row).Value)
+	if f.row, f.tilt, f.cost = row, tilt, math.Inf(1); row.carries() {
+		f.cost = float64(k.yearOffGrid(row).Value)
+	}
 	return f, err
 }

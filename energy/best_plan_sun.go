@@ -1,11 +1,9 @@
 package energy
 
 import (
-	"cmp"
 	"errors"
 	"math"
 	"slices"
-	"sort"
 
 	"sunrill/data/cores"
 	"sunrill/data/figure"
@@ -29,38 +27,23 @@ func (j *job) bestOffGrid(looked []*lane) error {
 	if err != nil {
 		return err
 	}
-	into.Why = NoneCheaper
-	own, planned := j.ownOffGrid(), j.planned()
+	planned := j.planned()
 	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
-	here.chance = j.water.ChanceUnder(atSpeeds(j.plan.Run, j.store.Pump.Dirty.Draws), here.now)
-	for _, bar := range bars(here.chance) {
-		s := sunSearch{lanes: lanes, bar: bar, rows: j.ways}
-		if j.out.DayAndNight().Known && here.chance >= bar && here.row.carries() {
+	here.chance = j.water.ChanceUnder(j.store.Pump.really(j.plan.Run), here.now)
+	return settle(into, j.ownOffGrid(), here.chance, func(s *search) (found, error) {
+		s.lanes, s.rows = lanes, j.ways
+		if j.out.DayAndNight().Known && here.chance >= s.bar && here.row.carries() {
 			s.all = append(s.all, here)
 		}
-		best, err := s.best()
+		best, err := s.best(s.ofSun)
 		if err == nil && best.row != nil {
 			best, err = s.tilted(best)
 		}
 		if err == nil && (best.tilt != nil || j.plan.Panel.Tilt != nil) {
-			best, err = j.elsewise(best, looked, bar)
+			best, err = j.elsewise(best, looked, s.bar)
 		}
-		if err != nil {
-			return err
-		}
-		if best.row != nil && best.row.carries() && best.things() > 0 && (!own.Known || best.cost <= own.Value*(1-lessThan)) {
-			narrow := s.narrow
-			if own.Known {
-				narrow = min(narrow, own.Value)
-			}
-			*into = figure.Known(best.tell(own, narrow))
-			return nil
-		}
-		if s.cheapest().cost < own.Value*(1-1e-9) {
-			into.Why = units.Say(equallyGood, 100*lessThan)
-		}
-	}
-	return nil
+		return best, err
+	})
 }
 
 // ownOffGrid returns what the plan costs a year off the grid: its cheapest way to the goal,
@@ -126,65 +109,34 @@ func (j *job) anew(i int) error {
 	return j.stores()
 }
 
-// sunSearch looks for the cheapest way off the grid that is sure enough.
-type sunSearch struct {
-	lanes  []*lane
-	bar    float64
-	rows   []*Strategy  // sized ways, which bound others
-	all    []found      // those that carry
-	narrow float64      // the least on the hose that is there
-	tilt   *units.Angle // of the panel, where it is not the plan's
-	frugal found        // the way that takes the least energy
-}
-
-// cheapest returns the cheapest so far; it costs +Inf where there is none.
-func (s *sunSearch) cheapest() found {
-	least := found{cost: math.Inf(1)}
-	for _, f := range s.all {
-		if f.cost < least.cost {
-			least = f
+// ofSun takes the ways of some lanes off the grid: at one speed, and of the cheapest and the
+// least load at two.
+func (s *search) ofSun(some []*lane) error {
+	ways := make([][]found, len(some))
+	cores.Each(len(some), func(i int) {
+		if some[i].chain != nil {
+			ways[i] = s.steady(some[i])
+		}
+	})
+	err := s.try(slices.Concat(ways...))
+	for _, l := range slices.Compact([]*lane{s.cheapest().lane, s.frugal.lane}) {
+		if err == nil && slices.Contains(some, l) {
+			err = s.try(s.nights(l))
 		}
 	}
-	return least
-}
-
-// best returns the simplest of the cheapest ways, without a row where there is none.
-func (s *sunSearch) best() (found, error) {
-	for _, wider := range []bool{false, true} {
-		some := make([][]found, len(s.lanes))
-		cores.Each(len(s.lanes), func(i int) {
-			if l := s.lanes[i]; l.chain != nil && (l.hose > 0) == wider {
-				some[i] = s.steady(l)
-			}
-		})
-		if err := s.try(slices.Concat(some...)); err != nil {
-			return found{}, err
-		}
-		for _, l := range slices.Compact([]*lane{s.cheapest().lane, s.frugal.lane}) {
-			if l != nil && (l.hose > 0) == wider {
-				if err := s.try(s.nights(l)); err != nil {
-					return found{}, err
-				}
-			}
-		}
-		if !wider {
-			s.narrow = s.cheapest().cost
-		}
-	}
-	f, _ := simplest(slices.Clone(s.all), s.cheapest().cost)
-	return f, nil
+	return err
 }
 
 // steady returns the ways of a lane that are sure enough at the slowest speed, at the
 // plan's own where that takes hardly more, and in its own hours.
-func (s *sunSearch) steady(l *lane) (list []found) {
+func (s *search) steady(l *lane) (list []found) {
 	own := l.hose == 0 && l.pump == l.now
 	if l.own != nil && !own {
 		if f := (found{lane: l, day: ownHours, night: ownHours}); f.surely() >= s.bar {
 			list = append(list, f)
 		}
 	}
-	enough := sort.Search(len(l.speeds), func(k int) bool { return l.drawn(k, k) < s.bar }) - 1
+	enough := l.slowest(func(k int) bool { return l.drawn(k, k) >= s.bar })
 	planned := slices.Index(l.speeds, l.plan.Run.Speed)
 	if enough < 0 {
 		return list
@@ -202,7 +154,7 @@ func (s *sunSearch) steady(l *lane) (list []found) {
 }
 
 // nights returns the ways of a lane at two speeds, at night as slow as is sure enough.
-func (s *sunSearch) nights(l *lane) (list []found) {
+func (s *search) nights(l *lane) (list []found) {
 	if len(l.plan.Run.Bands) > 0 {
 		return nil
 	}
@@ -229,7 +181,7 @@ func (s *sunSearch) nights(l *lane) (list []found) {
 }
 
 // try sizes those of ways, from the least energy on, that may be what is looked for.
-func (s *sunSearch) try(ways []found) error {
+func (s *search) try(ways []found) error {
 	ways = slices.DeleteFunc(ways, func(f found) bool { return !f.sound() })
 	errs := make([]error, len(ways))
 	cores.Each(len(ways), func(i int) { errs[i] = s.ready(&ways[i]) })
@@ -237,25 +189,26 @@ func (s *sunSearch) try(ways []found) error {
 		return err
 	}
 	ways = slices.DeleteFunc(ways, func(f found) bool { return f.row == nil })
-	slices.SortStableFunc(ways, func(a, b found) int { return cmp.Compare(a.row.load.Use.PerYear(), b.row.load.Use.PerYear()) })
-	if len(ways) > 0 && (s.frugal.row == nil || ways[0].row.load.Use.PerYear() < s.frugal.row.load.Use.PerYear()) {
-		s.frugal = ways[0]
+	of, rows := map[*Strategy]*found{}, make([]*Strategy, len(ways))
+	for i := range ways {
+		f := &ways[i]
+		if rows[i], of[f.row] = f.row, f; s.frugal.row == nil || f.row.load.Use.PerYear() < s.frugal.row.load.Use.PerYear() {
+			s.frugal = *f
+		}
 	}
-	outbid := func(f found) bool {
-		limit := s.limit(&f)
-		f.row.below(limit - f.ownYear(f.pump))
-		return f.atLeast(f.row, s.rows) > limit
-	}
-	return inTwos(ways, outbid, func(f found) error { return f.sizeRow(f.row) }, func(f found) {
-		if s.rows = append(s.rows, f.row); f.row.carries() {
-			f.cost = float64(f.yearOffGrid(f.row).Value)
+	limit := func(row *Strategy) float64 { return s.limit(of[row]) }
+	size := func(row *Strategy) error { return of[row].sizeRow(row) }
+	return s.lanes[0].inTurn(rows, &s.rows, limit, size, func(row *Strategy) {
+		if s.rows = append(s.rows, row); row.carries() {
+			f := *of[row]
+			f.cost = float64(f.yearOffGrid(row).Value)
 			s.all = append(s.all, f)
 		}
 	})
 }
 
 // ready puts a way on its battery; it has no row where that cannot be.
-func (s *sunSearch) ready(f *found) error {
+func (s *search) ready(f *found) error {
 	f.tilt = s.tilt
 	row := &Strategy{Variant: Variant{Name: f.water.Pumps[f.pump].Name, Kind: Slower, Pump: f.pump}}
 	switch {
@@ -292,7 +245,7 @@ func (j *job) asPlanned(row *Strategy) error {
 
 // limit returns what a way may cost to be worth sizing: less than the cheapest by more
 // than makes them alike, or as much where it is simpler.
-func (s *sunSearch) limit(f *found) float64 {
+func (s *search) limit(f *found) float64 {
 	c := s.cheapest()
 	if c.lane == nil || f.things() < c.things() || f.hose < c.hose {
 		return c.cost * (1 + sameCost)
@@ -324,11 +277,11 @@ func (j *job) elsewise(best found, looked []*lane, bar float64) (found, error) {
 	if err != nil {
 		return best, err
 	}
-	s := sunSearch{lanes: lanes, bar: bar, tilt: &tilt}
+	s := &search{lanes: lanes, bar: bar, tilt: &tilt}
 	if best.row != nil {
 		s.all = []found{best}
 	}
-	f, err := s.best()
+	f, err := s.best(s.ofSun)
 	if f.row == nil || best.row != nil && f.cost >= best.cost*(1-sameCost) {
 		return best, err
 	}
@@ -338,7 +291,7 @@ func (j *job) elsewise(best found, looked []*lane, bar float64) (found, error) {
 // tilted returns the simpler of the best way and that of the least load, each on the tilt that
 // suits it: what is on sale makes steps, so that another tilt may take either down one of them,
 // and no other way costs less on that tilt than the pair of the least load.
-func (s *sunSearch) tilted(best found) (found, error) {
+func (s *search) tilted(best found) (found, error) {
 	all, most := []found{best}, best.cost*(1-sameCost)
 	if s.frugal.row != nil && s.frugal.lane != best.lane {
 		all = append(all, s.frugal)

@@ -14,93 +14,58 @@ import (
 	"sunrill/pumps/works"
 )
 
-// just returns the variants of pump i that only just meet the goal on the battery,
-// beside rows: the least speed day and night, and the least at night.
-func (j *job) just(i int, rows []Variant, lowest float64) (list []Variant) {
-	pond := j.water.Pond.Value
-	if j.light == nil || lowest >= 1 || !j.water.Pond.Known || !pond.Goal.Known {
+// justEnough returns the variants of a lane on the battery that only just meet the goal: the
+// least speed day and night, which probably does where full speed does, and the least at night.
+func (l *lane) justEnough() (list []Variant) {
+	pond, full := l.water.Pond.Value, slices.Index(l.speeds, 1)
+	if l.chain == nil || !l.water.Pond.Known || !pond.Goal.Known {
 		return nil
 	}
-	chain, err := batteryChain(j.plan, i, j.water.Works.Pumps[i], j.water.Works.Dirty(), supply.Air{})
-	if err != nil {
+	const hours, nights = clock.HoursPerDay, clock.HoursPerDay - stillFrom + stillTo
+	_, lowest := l.slower(l.pump)
+	meets := func(day, night int) bool {
+		if l.speeds[night] < lowest {
+			return false
+		}
+		moved := (hours-nights)*l.flow(day) + nights*l.flow(night)
+		return moved >= hours*float64(pond.GoalFlow.Value)
+	}
+	if !meets(full, full) {
 		return nil
 	}
-	flow := func(speed float64) float64 {
-		d, err := chain.At(speed)
-		if err != nil {
-			return 0
-		}
-		return float64(d.Duty.Flow)
+	likely := func(k int) bool { return l.drawn(k, k) >= works.ChanceProbably }
+	if k := l.slowest(func(k int) bool { return meets(k, k) && (likely(k) || !likely(full)) }); k > full {
+		v := slow(l.pump, l.speeds[k])
+		v.Name += " (slowest for the goal)"
+		list = append(list, v)
 	}
-	nights := 0.0
-	for h := range clock.HoursPerDay {
-		if night(h) {
-			nights++
-		}
-	}
-	goal, full := float64(pond.GoalFlow.Value), flow(1)
-	if full < goal {
-		return nil
-	}
-	least := func(enough func(speed float64) bool) (float64, bool) {
-		from := wholePercent(lowest)
-		k := sort.Search(100-from, func(k int) bool { return enough(float64(from+k) / 100) })
-		return float64(from+k) / 100, from+k < 100
-	}
-	if s, below := least(func(s float64) bool { return flow(s) >= goal }); below {
-		s = j.likelier(i, s, chain)
-		if !slices.ContainsFunc(rows, func(v Variant) bool { return v.Speed == s }) {
-			v := slow(i, s)
-			v.Name += " (slowest for the goal)"
-			list = append(list, v)
-		}
-	}
-	share := nights / clock.HoursPerDay
-	if s, below := least(func(s float64) bool { return share*flow(s)+(1-share)*full >= goal }); below {
-		list = append(list, nightAt(i, s))
+	if k := l.slowest(func(k int) bool { return meets(full, k) }); k > full {
+		list = append(list, nightAt(l.pump, l.speeds[k]))
 	}
 	return list
-}
-
-// likelier returns the least speed from s on at which pump i probably meets the goal on its
-// battery, s where it does at none.
-func (j *job) likelier(i int, s float64, chain *supply.Chain) float64 {
-	run, does := j.plan.Run, j.water.Pumps[i].Surely.Value.Chance >= works.ChanceProbably
-	run.Bands = nil
-	for percent := wholePercent(s); does && percent < 100; percent++ {
-		at := float64(percent) / 100
-		d, err := chain.At(at)
-		if run.Speed = d.Speed; err == nil && j.water.ChanceUnder(run, i) >= works.ChanceProbably {
-			return at
-		}
-	}
-	return s
 }
 
 // elsewhere returns the ways of the other pumps of the plan that only just meet the goal,
 // and at full speed where it is not among the rows.
-func (j *job) elsewhere(i int) (list []Variant) {
-	if j.water.Choice.Given {
-		return nil
-	}
+func (j *job) elsewhere() (list []*Strategy, err error) {
 	for k, p := range j.water.Pumps {
-		if k == i || p.Unsound() != "" {
+		if k == j.base() || j.water.Choice.Given || p.Unsound() != "" {
 			continue
 		}
-		var ways []Variant
-		if !works.Smaller(p, j.water.Pumps[i]) {
-			ways = []Variant{{Kind: OtherPump, Pump: k, Speed: 1, Set: runAt(1)}}
+		l, err := j.laneHere(k)
+		if err != nil {
+			return nil, err
 		}
-		if p.Slows() {
-			_, lowest := j.slower(k)
-			ways = append(ways, j.just(k, nil, lowest)...)
+		ways := l.justEnough()
+		if !works.Smaller(p, j.water.Pumps[j.base()]) {
+			ways = slices.Insert(ways, 0, Variant{Kind: OtherPump, Pump: k, Speed: 1, Set: runAt(1)})
 		}
 		for _, v := range ways {
 			v.Name = strings.TrimSuffix(j.nameOf(k)+v.Name, ", ")
-			list = append(list, v)
+			list = append(list, &Strategy{Variant: v})
 		}
 	}
-	return list
+	return list, nil
 }
 
 // fewMonths is how many months are few enough to slow down in them alone: a rule of our
@@ -109,15 +74,12 @@ const fewMonths = 6
 
 // faster returns the variants of a slowed row at ever more speed.
 func (j *job) faster(s *Strategy) (list []Variant) {
-	from := wholePercent(s.Speed)
+	at, from := slow, s.Speed
 	if s.Kind == NightSetback {
-		from = wholePercent(s.as.plan.Run.Bands[0].Speed)
+		at, from = nightAt, s.as.plan.Run.Bands[0].Speed
 	}
-	for percent := from + 1; percent < 100; percent++ {
-		v := slow(s.Pump, float64(percent)/100)
-		if s.Kind == NightSetback {
-			v = nightAt(s.Pump, float64(percent)/100)
-		}
+	for percent := wholePercent(from) + 1; percent < 100; percent++ {
+		v := at(s.Pump, float64(percent)/100)
 		v.Name = j.nameOf(s.Pump) + v.Name
 		list = append(list, v)
 	}
@@ -182,16 +144,19 @@ func (j *job) decide() error {
 	if !j.out.Solar.Known {
 		return nil
 	}
-	for i := range j.out.Tradeoff {
+	rows := len(j.out.Tradeoff)
+	for i := range rows {
 		j.ways = append(j.ways, &j.out.Tradeoff[i])
 	}
-	for _, v := range j.elsewhere(j.base()) {
-		j.ways = append(j.ways, &Strategy{Variant: v})
+	more, err := j.elsewhere()
+	if err != nil {
+		return err
 	}
+	j.ways = append(j.ways, more...)
 	errs := make([]error, len(j.ways))
 	cores.Each(len(errs), func(i int) {
 		s := j.ways[i]
-		if i >= len(j.out.Tradeoff) {
+		if i >= rows {
 			errs[i] = j.work(s)
 		}
 		if errs[i] == nil && s.WayRound() && s.Possible() {
@@ -201,39 +166,34 @@ func (j *job) decide() error {
 	if err := errors.Join(errs...); err != nil {
 		return err
 	}
-	may := slices.DeleteFunc(slices.Clone(j.ways), func(s *Strategy) bool {
-		return s.load == nil || !s.OffGrid.Value.Meets()
-	})
-	slices.SortStableFunc(may, func(a, b *Strategy) int { return cmp.Compare(a.load.Use.PerYear(), b.load.Use.PerYear()) })
-	outbid := func(s *Strategy) bool {
-		least := j.least() * (1 + sameCost)
-		s.below(least - j.ownYear(s.Pump))
-		return j.atLeast(s, j.ways) > least
-	}
-	if err := inTwos(may, outbid, j.sizeRow, func(*Strategy) {}); err != nil {
+	may := slices.DeleteFunc(slices.Clone(j.ways), func(s *Strategy) bool { return !s.moves() })
+	limit := func(*Strategy) float64 { return j.least(j.ways) * (1 + sameCost) }
+	if err := j.inTurn(may, &j.ways, limit, j.sizeRow, func(*Strategy) {}); err != nil {
 		return err
 	}
 	return j.best(j.ways)
 }
 
-// inTwos does what is not to be skipped of a list, two at a time whatever the cores: what is
-// skipped depends on those done before, each of which is handed to done in turn.
-func inTwos[T any](list []T, skip func(T) bool, do func(T) error, done func(T)) error {
+// inTurn sizes those of rows, from the least energy on, that may cost no more than limit says
+// beside those sized before, two at a time whatever the cores, and hands each to done.
+func (j *job) inTurn(rows []*Strategy, before *[]*Strategy, limit func(*Strategy) float64, size func(*Strategy) error,
+	done func(*Strategy)) error {
+	slices.SortStableFunc(rows, func(a, b *Strategy) int { return cmp.Compare(a.load.Use.PerYear(), b.load.Use.PerYear()) })
 	var errs [2]error
-	for len(list) > 0 {
-		var two []T
-		for len(list) > 0 && len(two) < len(errs) {
-			if !skip(list[0]) {
-				two = append(two, list[0])
+	for len(rows) > 0 {
+		var two []*Strategy
+		for ; len(rows) > 0 && len(two) < len(errs); rows = rows[1:] {
+			s, most := rows[0], limit(rows[0])
+			if s.below(most - j.ownYear(s.Pump)); j.atLeast(s, *before) <= most {
+				two = append(two, s)
 			}
-			list = list[1:]
 		}
-		cores.Each(len(two), func(i int) { errs[i] = do(two[i]) })
+		cores.Each(len(two), func(i int) { errs[i] = size(two[i]) })
 		if err := errors.Join(errs[:len(two)]...); err != nil {
 			return err
 		}
-		for _, v := range two {
-			done(v)
+		for _, s := range two {
+			done(s)
 		}
 	}
 	return nil
@@ -247,15 +207,9 @@ func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
 		ways []Variant
 	}
 	var all []from
-	least := math.Inf(1)
-	for _, s := range rows {
-		if s.carries() {
-			least = min(least, j.weight(s))
-		}
-	}
 	for _, kind := range []StrategyKind{Slower, NightSetback} {
-		s := j.leastOf(rows, kind)
-		if s == nil || j.weight(s) > least*(1+sameCost) { // on the same pair it stays as dear
+		s := j.cheapestOf(rows, func(s *Strategy) bool { return s.Kind == kind })
+		if s == nil || j.weight(s) > j.least(rows)*(1+sameCost) { // on the same pair it stays as dear
 			continue
 		}
 		if all = append(all, from{s, j.faster(s)}); kind == NightSetback {
@@ -267,15 +221,22 @@ func (j *job) stretch(rows []*Strategy) ([]*Strategy, error) {
 	return slices.DeleteFunc(found, func(s *Strategy) bool { return s == nil }), errors.Join(errs...)
 }
 
-// least returns what the cheapest way so far costs a year, +Inf where there is none.
-func (j *job) least() float64 {
-	least := math.Inf(1)
-	for _, r := range j.ways {
-		if r.carries() {
-			least = min(least, j.weight(r))
+// cheapestOf returns the cheapest of the rows that may be the best and are so, nil where there is none.
+func (j *job) cheapestOf(rows []*Strategy, is func(*Strategy) bool) (least *Strategy) {
+	for _, s := range rows {
+		if s.carries() && is(s) && (least == nil || j.weight(s) < j.weight(least)) {
+			least = s
 		}
 	}
 	return least
+}
+
+// least returns what the cheapest of rows costs a year, +Inf where none may be the best.
+func (j *job) least(rows []*Strategy) float64 {
+	if s := j.cheapestOf(rows, func(*Strategy) bool { return true }); s != nil {
+		return j.weight(s)
+	}
+	return math.Inf(1)
 }
 
 // below makes a row be sized only where its pair costs no more than most a year.
@@ -309,14 +270,4 @@ func (l *PumpLoad) covers(other *PumpLoad) bool {
 		}
 	}
 	return true
-}
-
-// leastOf returns the row of a kind that is the cheapest of those that may be the best.
-func (j *job) leastOf(rows []*Strategy, kind StrategyKind) (least *Strategy) {
-	for _, s := range rows {
-		if s.Kind == kind && s.carries() && (least == nil || j.weight(s) < j.weight(least)) {
-			least = s
-		}
-	}
-	return least
 }

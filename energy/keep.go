@@ -48,9 +48,8 @@ func (t Terms) yearly(p PumpOwned) figure.Maybe[money.Money] {
 	case !p.Running.Known:
 		return p.Running
 	case p.Price.Known:
-		return figure.Known(money.Yearly(p.Running.Value, []money.Purchase{{Price: p.Price.Value, Life: p.Life, Due: p.Due}}, t.Years,
-			t.Rate,
-			t.Rise))
+		bought := []money.Purchase{{Price: p.Price.Value, Life: p.Life, Due: p.Due}}
+		return figure.Known(money.Yearly(p.Running.Value, bought, t.Years, t.Rate, t.Rise))
 	case p.Due > 0:
 		return figure.Maybe[money.Money]{Value: money.Yearly(p.Running.Value, nil, t.Years, t.Rate, t.Rise), Known: true,
 			Why: "its power alone: " + p.Price.Why}
@@ -64,11 +63,11 @@ const leastAge = 1
 // DueIn returns in how many years a pump that runs today is replaced: what is left of
 // its life, half of it where its age is not known, and a year at least. Common practice,
 // no source.
-func DueIn(life float64, age figure.Maybe[float64]) float64 {
-	if !age.Known {
+func DueIn(life float64, age *units.Duration) float64 {
+	if age == nil {
 		return max(leastAge, life/2)
 	}
-	return max(leastAge, life-age.Value)
+	return max(leastAge, life-age.In(units.Year))
 }
 
 // lessThan is by how much a swap has to cost less a year to be worth the trouble;
@@ -85,14 +84,13 @@ func (t Terms) Swap(present, other PumpOwned) Keep {
 	if !other.Running.Known {
 		k.PowerSaved = other.Running
 	}
-	k.Saving = figure.Then(k.PresentCost, func(now money.Money) money.Money { return now - k.SwapCost.Value })
 	for _, need := range []figure.Maybe[money.Money]{k.PresentCost, k.SwapCost} {
 		if !need.Known {
-			k.Payback, k.Pays, k.Saving = figure.Unknown[float64](need.Why), figure.Unknown[bool](need.Why),
-				figure.Unknown[money.Money](need.Why)
+			figure.Explain(&k, need.Why)
 			return k
 		}
 	}
+	k.Saving = figure.Known(k.PresentCost.Value - k.SwapCost.Value)
 	cost, saved := other.Price.Value, present.Running.Value-other.Running.Value
 	if k.Payback = money.Payback(cost, saved, t.Rate, t.Rise); present.Price.Known && !(k.Payback.Known && k.Payback.Value <= present.Due) {
 		back := money.Payback(cost-money.Worth(present.Price.Value, t.Rate, present.Due), saved, t.Rate, t.Rise)
@@ -113,20 +111,13 @@ func (j *job) owned(p *works.WaterPump) PumpOwned {
 	o := PumpOwned{Name: in.Name, Price: priceOf(in), Life: in.Life.In(units.Year),
 		Running: figure.Mean(j.yearCost(p.Clean, clock.MonthlyHours{}), j.yearCost(p.Dirty, clock.MonthlyHours{}))}
 	if in.Present {
-		age := figure.Unknown[float64]("not given")
-		if in.Age != nil {
-			age = figure.Known(in.Age.In(units.Year))
-		}
-		o.Due = DueIn(o.Life, age)
+		o.Due = DueIn(o.Life, in.Age)
 	}
 	return o
 }
 
 // yearly returns what p costs a year, all told.
-func (j *job) yearly(p *works.WaterPump) figure.Maybe[float64] {
-	m := terms(j.plan).yearly(j.owned(p))
-	return figure.Maybe[float64]{Value: float64(m.Value), Known: m.Known, Why: m.Why}
-}
+func (j *job) yearly(p *works.WaterPump) figure.Maybe[float64] { return j.yearOf(p, false) }
 
 // pays reports whether a swap pays; without prices it saves power or does not.
 func (j *job) pays(from, to int, pumps []works.WaterPump) bool {
@@ -161,11 +152,9 @@ func (j *job) keep() {
 		if len(j.water.Pumps) == 1 {
 			why = "there is no other pump in the plan"
 		}
-		j.out.Keep = figure.Known(Keep{Present: present.Name, SwapTo: figure.Unknown[string](why),
-			PresentCost: terms(j.plan).yearly(present),
-			SwapCost:    figure.Unknown[money.Money](why), Saving: figure.Unknown[money.Money](why),
-			PowerSaved: figure.Unknown[money.Money](why),
-			Payback:    figure.Unknown[float64](why), Life: figure.Unknown[float64](why), Pays: figure.Unknown[bool](why)})
+		k := Keep{Present: present.Name, PresentCost: terms(j.plan).yearly(present)}
+		figure.Explain(&k, why)
+		j.out.Keep = figure.Known(k)
 		return
 	}
 	j.out.Keep = figure.Known(terms(j.plan).Swap(present, j.owned(&j.water.Pumps[to])))
@@ -235,5 +224,6 @@ func (j *job) yearOf(p *works.WaterPump, free bool) figure.Maybe[float64] {
 	if free {
 		owned.Price = figure.Known(money.Money(0))
 	}
-	return figure.Then(terms(j.plan).yearly(owned), func(m money.Money) float64 { return float64(m) })
+	m := terms(j.plan).yearly(owned)
+	return figure.Maybe[float64]{Value: float64(m.Value), Known: m.Known, Why: m.Why}
 }

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"sunrill/data/figure"
+	"sunrill/data/units"
 	"sunrill/energy/money"
 )
 
@@ -55,9 +56,9 @@ func TestSwapWithoutPrices(t *testing.T) {
 
 func TestDueIn(t *testing.T) {
 	for _, c := range []struct{ life, age, want float64 }{{5, -1, 2.5}, {5, 1, 4}, {5, 9, 1}, {1, -1, 1}} {
-		age := figure.Unknown[float64]("not given")
-		if c.age >= 0 {
-			age = figure.Known(c.age)
+		var age *units.Duration
+		if years := units.Duration(c.age) * units.Year; c.age >= 0 {
+			age = &years
 		}
 		if got := DueIn(c.life, age); got != c.want {
 			t.Errorf("%+v: %g", c, got)

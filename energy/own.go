@@ -119,9 +119,7 @@ func (j *job) ownWay(rows []*Strategy, best *Strategy) {
 	if does {
 		rows = []*Strategy{best}
 	}
-	rows = slices.DeleteFunc(slices.Clone(rows), func(s *Strategy) bool {
-		return s.load == nil || !s.WayRound() || !s.Possible() || !s.OffGrid.Value.Meets()
-	})
+	rows = slices.DeleteFunc(slices.Clone(rows), func(s *Strategy) bool { return !s.moves() })
 	runs := make([]Carried, len(rows))
 	cores.Each(len(rows), func(i int) {
 		runs[i] = carriedBy(battery.ConnectedRun(rows[i].record, j.store.midLife(), own.Value.PanelW, own.Value.BatteryWh))

@@ -5,7 +5,6 @@ import (
 
 	"sunrill/data/clock"
 	"sunrill/data/figure"
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/money"
 	"sunrill/energy/supply"
@@ -14,26 +13,22 @@ import (
 
 // PumpCost is what one pump costs on the mains.
 type PumpCost struct {
-	Clean, Dirty figure.Maybe[money.Money]         // a year
-	Year         figure.Maybe[money.Money]         `json:"cost_per_year"` // the mean of both
-	Owned        figure.Maybe[money.OwnershipCost] `json:"ownership_,inline"`
+	Clean, Dirty figure.Maybe[money.Money] // a year
+	Year         figure.Maybe[money.Money] `json:"cost_per_year"` // the mean of both
 }
 
 // MainsBudget is the chosen pump on the mains, the plan's air pump included.
 type MainsBudget struct {
-	Pump       string                            `json:"pump"`
-	Power      figure.Maybe[units.Power]         `json:"power_w"`      // of the pump while it runs, the larger of clean and dirty
-	PerDay     units.EnergyPerDay                `json:"kwh_per_day"`  // mean over the year, the larger of clean and dirty
-	PerYear    units.EnergyPerYear               `json:"kwh_per_year"` // the same
-	MeanPerDay units.EnergyPerDay                `json:"mean_kwh_per_day"`
-	Mean       units.EnergyPerYear               `json:"mean_kwh_per_year"` // of clean and dirty, which is what Cost is of
-	AirPerYear units.EnergyPerYear               `json:"air_kwh_per_year"`  // the air pump's part
-	Cost       figure.Maybe[money.Money]         `json:"cost_per_year"`     // the mean of clean and dirty
-	PerKWh     figure.Maybe[money.Money]         `json:"cost_per_kwh"`      // what that comes to
-	Owned      figure.Maybe[money.OwnershipCost] `json:"ownership_,inline"`
-	Years      int                               `json:"ownership_years"`
-	CarbonKg   figure.Maybe[float64]             `json:"carbon_kg_per_year"`
-	Pack       float64                           `json:"supply_efficiency_fraction"` // of what feeds the pump from the socket
+	Pump       string                    `json:"pump"`
+	Power      figure.Maybe[units.Power] `json:"power_w"`           // of the pump while it runs, the larger of clean and dirty
+	PerDay     units.EnergyPerDay        `json:"kwh_per_day"`       // mean over the year, the larger of clean and dirty
+	PerYear    units.EnergyPerYear       `json:"kwh_per_year"`      // the same
+	Mean       units.EnergyPerYear       `json:"mean_kwh_per_year"` // of clean and dirty, which is what Cost is of
+	AirPerYear units.EnergyPerYear       `json:"air_kwh_per_year"`  // the air pump's part
+	Cost       figure.Maybe[money.Money] `json:"cost_per_year"`     // the mean of clean and dirty
+	PerKWh     figure.Maybe[money.Money] `json:"cost_per_kwh"`      // what that comes to
+	CarbonKg   figure.Maybe[float64]     `json:"carbon_kg_per_year"`
+	Pack       float64                   `json:"supply_efficiency_fraction"` // of what feeds the pump from the socket
 }
 
 // costs works out every pump's cost on the mains, the air pump left out.
@@ -41,7 +36,6 @@ func (j *job) costs() {
 	for i, p := range j.water.Pumps {
 		c := PumpCost{Clean: j.yearCost(p.Clean, clock.MonthlyHours{}), Dirty: j.yearCost(p.Dirty, clock.MonthlyHours{})}
 		c.Year = figure.Mean(c.Clean, c.Dirty)
-		c.Owned = j.own(j.plan.Pumps[i], c.Year)
 		j.out.Costs = append(j.out.Costs, c)
 		j.out.owned = append(j.out.owned, j.owned(&j.water.Pumps[i]))
 	}
@@ -62,13 +56,12 @@ func (j *job) mainsOf(p works.WaterPump) figure.Maybe[MainsBudget] {
 		return figure.Unknown[MainsBudget](p.PerYear.Why)
 	}
 	air := airHours(j.air)
-	m := MainsBudget{Pump: p.Spec.Name, Power: p.Power, Years: j.plan.Mains.Years, AirPerYear: air.PerYear(),
+	m := MainsBudget{Pump: p.Spec.Name, Power: p.Power, AirPerYear: air.PerYear(),
 		PerYear: p.PerYear.Value + air.PerYear(), Pack: p.Pack}
 	m.PerDay, m.Mean = units.EnergyPerDay(m.PerYear/365), m.PerYear
 	if kwh := figure.Mean(p.Clean.EnergyYear, p.Dirty.EnergyYear); kwh.Known {
 		m.Mean = kwh.Value + air.PerYear()
 	}
-	m.MeanPerDay = units.EnergyPerDay(m.Mean / 365)
 	m.Cost = figure.Mean(j.yearCost(p.Clean, air), j.yearCost(p.Dirty, air))
 	if m.PerKWh = figure.Unknown[money.Money](m.Cost.Why); m.Cost.Known {
 		m.PerKWh = figure.Unknown[money.Money]("no energy is used")
@@ -84,7 +77,6 @@ func (j *job) mainsOf(p works.WaterPump) figure.Maybe[MainsBudget] {
 	default:
 		m.CarbonKg = figure.Known(money.Carbon(m.PerYear, float64(*c)))
 	}
-	m.Owned = j.own(p.Spec, m.Cost)
 	return figure.Known(m)
 }
 
@@ -119,12 +111,4 @@ func sumHours(a, b clock.MonthlyHours) clock.MonthlyHours {
 		}
 	}
 	return a
-}
-
-// own returns the cost of a pump with its running cost over the plan's years.
-func (j *job) own(in plan.Pump, running figure.Maybe[money.Money]) figure.Maybe[money.OwnershipCost] {
-	return money.Own(money.Ownership{
-		Parts:   []money.Part{{Name: "pump", Price: priceOf(in), Life: in.Life.In(units.Year)}},
-		Running: running, Years: j.plan.Mains.Years, DiscountRate: j.plan.Mains.DiscountRate, PriceRise: j.plan.Mains.PriceRise,
-	})
 }

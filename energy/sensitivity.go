@@ -34,14 +34,8 @@ const (
 	worstSunErr = 0.10 // where the climate does not say
 )
 
-// answerAt is the answer with one input moved, against the answer as it is.
-type answerAt struct {
-	flow   units.Flow
-	volume units.Volume
-	load   float64 // over the load as it is
-	sun    float64 // over the sun as it is
-	store  float64 // over the battery's use of its size as it is
-}
+// moved is the answer with one input moved: by how much, as a share of what it is.
+type moved struct{ flow, volume, load, sun, store float64 }
 
 // influences moves each uncertain input through its range. Panel and battery
 // follow from the load and the sun without a new search, since all of them
@@ -52,40 +46,26 @@ func (j *job) influences() error {
 		return nil
 	}
 	p := j.water.Pumps[i]
-	base := answerAt{flow: p.Dirty.Flow, load: 1, sun: 1, store: 1}
-	if j.water.Pond.Known {
-		base.volume = j.water.Pond.Value.Pond.Volume()
-	}
-	add := func(key, name string, span units.Text, low, high answerAt) {
+	add := func(key, name string, span units.Text, low, high moved) {
 		f := Influence{Key: key, Name: name, Range: span}
-		for k, a := range []answerAt{low, high} {
-			j.answer(&f, k, a, base)
-		}
+		j.answer(&f, 0, low)
+		j.answer(&f, 1, high)
 		j.out.Influences = append(j.out.Influences, f)
 	}
-	moved := func(change func(*answerAt, float64), low, high float64) (answerAt, answerAt) {
-		a, b := base, base
-		change(&a, low)
-		change(&b, high)
-		return a, b
-	}
-	j.lineInfluences(i, base, add)
+	j.lineInfluences(p, add)
 	if r := p.Dirty.Run; r.Low.LeastFlow() > 0 && r.High.LeastFlow() > 0 {
-		a, b := base, base
-		a.flow, b.flow = r.Low.LeastFlow(), r.High.LeastFlow()
-		a.load, b.load = j.loadAt(p, a.flow), j.loadAt(p, b.flow)
 		add("pump.flow_tolerance", "pump's curve",
-			units.Say("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance), a, b)
+			units.Say("±%.0f %% in flow or %.0f %% in head", 100*p.Spec.FlowTolerance, 100*p.Spec.HeadTolerance),
+			j.flowing(p, r.Low.LeastFlow()), j.flowing(p, r.High.LeastFlow()))
 	}
 	if p.Power.Known {
-		a, b := moved(func(x *answerAt, e float64) { x.load *= 1 + e }, -wattsError, wattsError)
-		add("pump.metered_power", "pump's watts", units.Say("±%.0f %%", 100*wattsError), a, b)
+		add("pump.metered_power", "pump's watts", units.Say("±%.0f %%", 100*wattsError), moved{load: -wattsError}, moved{load: wattsError})
 	}
-	if base.volume > 0 {
-		if low, high := j.water.Pond.Value.Pond.Range(); high > low {
-			a, b := base, base
-			a.volume, b.volume = low, high
-			add("pond.volume_error", "pond's volume", units.Say("±%.0f %%", 100*float64((high-low)/(2*base.volume))), a, b)
+	if pond := j.water.Pond; pond.Known {
+		v := pond.Value.Pond.Volume()
+		if low, high := pond.Value.Pond.Range(); high > low {
+			add("pond.volume_error", "pond's volume", units.Say("±%.0f %%", 100*float64((high-low)/(2*v))),
+				moved{volume: float64(low/v) - 1}, moved{volume: float64(high/v) - 1})
 		}
 	}
 	if j.out.DayAndNight().Known {
@@ -93,55 +73,50 @@ func (j *job) influences() error {
 		if e <= 0 {
 			e = worstSunErr
 		}
-		a, b := moved(func(x *answerAt, e float64) { x.sun *= 1 + e }, -e, e)
-		add("site.climate", "sun of the site", units.Say("±%.0f %%", 100*e), a, b)
-		if s := j.store; s != nil && s.Battery.EndOfLifeShare > 0 && s.Battery.EndOfLifeShare < 1 {
-			fresh := base
-			fresh.store = 1 / s.Battery.EndOfLifeShare
-			add("battery.end_of_life", "battery's age", "new to worn out", fresh, base)
+		add("site.climate", "sun of the site", units.Say("±%.0f %%", 100*e), moved{sun: -e}, moved{sun: e})
+		if left := j.store.Battery.EndOfLifeShare; left > 0 && left < 1 {
+			add("battery.end_of_life", "battery's age", "new to worn out", moved{store: 1/left - 1}, moved{})
 		}
 	}
 	sort.SliceStable(j.out.Influences, func(a, b int) bool { return j.out.Influences[a].Weight > j.out.Influences[b].Weight })
 	return nil
 }
 
-// loadAt returns the pump's watts at a flow, over those as it is when dirty.
-func (j *job) loadAt(p works.WaterPump, q units.Flow) float64 {
-	speed := j.water.Works.Speed
-	at, now := p.Pump.Power(q, speed), p.Pump.Power(p.Dirty.Flow, speed)
-	if now <= 0 {
-		return 1
+// flowing returns what a pump comes to at another flow.
+func (j *job) flowing(p works.WaterPump, q units.Flow) moved {
+	m, speed := moved{flow: float64(q/p.Dirty.Flow) - 1}, j.water.Works.Speed
+	if now := p.Pump.Power(p.Dirty.Flow, speed); now > 0 {
+		m.load = float64(p.Pump.Power(q, speed)/now) - 1
 	}
-	return float64(at / now)
+	return m
 }
 
 // lineInfluences are those of a single line: lift, pipe and dirt.
-func (j *job) lineInfluences(i int, base answerAt, add func(key, name string, span units.Text, low, high answerAt)) {
-	line := j.water.Works.Line
+func (j *job) lineInfluences(p works.WaterPump, add func(key, name string, span units.Text, low, high moved)) {
+	fitted := j.water.Works
+	line := fitted.Line
 	if line.Branched() {
 		return
 	}
-	p, fitted := j.water.Pumps[i], j.water.Works
-	on := func(v Variant) answerAt {
-		a := base
-		w, err := j.water.With(v.of(j.plan), j.place, i, v.line)
+	on := func(v Variant) moved {
+		w, err := j.water.With(v.of(j.plan), j.place, j.base(), v.line)
 		if err != nil {
-			return a
+			return moved{}
 		}
-		s := w.Pumps[i].Dirty
-		if a.flow = s.Flow; s.Run.Status == pumps.Meets {
-			a.load = j.loadAt(p, a.flow)
+		m := j.flowing(p, w.Pumps[j.base()].Dirty.Flow)
+		if w.Pumps[j.base()].Dirty.Run.Status != pumps.Meets {
+			m.load = 0
 		}
-		return a
+		return m
 	}
-	lift := func(by units.Length) answerAt {
+	lift := func(by units.Length) moved {
 		return on(Variant{Set: func(p *plan.Plan) {
 			h := max(0, *p.Lift.StaticHead+by)
 			p.Lift.StaticHead = &h
 		}})
 	}
 	add("lift.static_head", "lift", units.Say("{±%.0f cm}", 100*liftError), lift(-liftError), lift(liftError))
-	losses := func(by float64) answerAt { // no key scales pipe and fittings together
+	losses := func(by float64) moved { // no key scales pipe and fittings together
 		return on(Variant{line: func(w *works.Waterworks) {
 			spec := line.Spec()
 			spec.Feeds = slices.Clone(spec.Feeds)
@@ -156,43 +131,39 @@ func (j *job) lineInfluences(i int, base answerAt, add func(key, name string, sp
 	if fitted.DirtLoss <= 0 || fitted.Dirt.Resistance <= 0 {
 		return
 	}
-	var ends [2]answerAt
+	var ends [2]moved
 	var lost [2]float64
 	for k, share := range works.DoubtedLosses(fitted.DirtLoss) {
 		ends[k] = on(Variant{line: func(w *works.Waterworks) { w.Dirt = w.DirtOf(share) }})
-		lost[k] = 100 * works.LostOf(p.Clean.Flow, ends[k].flow)
+		lost[k] = 100 * works.LostOf(p.Clean.Flow, p.Dirty.Flow*units.Flow(1+ends[k].flow))
 	}
 	add("upkeep.flow_loss_when_dirty", "dirt before cleaning", units.Say("%.3g to %.3g %% of the flow", lost[0], lost[1]), ends[0], ends[1])
 }
 
-// answer fills in end k of f.
-func (j *job) answer(f *Influence, k int, a, base answerAt) {
-	weigh := func(x, y float64) {
-		if y != 0 {
-			f.Weight = math.Max(f.Weight, math.Abs(x/y-1))
-		}
-	}
-	f.Flow[k] = figure.Known(a.flow)
-	weigh(float64(a.flow), float64(base.flow))
+// answer fills in end k of f, where the plan's own hours scale the turnover as it is.
+func (j *job) answer(f *Influence, k int, m moved) {
+	dirty, pond := &j.water.Pumps[j.base()].Dirty, j.water.Pond
+	longer := (1 + m.volume) / (1 + m.flow)
+	f.Flow[k] = figure.Known(dirty.Flow * units.Flow(1+m.flow))
 	switch {
-	case base.volume <= 0:
-		f.Turnover[k] = figure.Unknown[units.Duration](j.water.Pond.Why)
-	case a.flow <= 0:
+	case !pond.Known:
+		f.Turnover[k] = figure.Unknown[units.Duration](pond.Why)
+	case m.flow <= -1:
 		f.Turnover[k] = figure.Unknown[units.Duration]("nothing flows")
+	case dirty.Turnover.Known:
+		f.Turnover[k] = figure.Known(dirty.Turnover.Value * units.Duration(longer))
 	default:
-		// The plan's own hours scale the turnover as it is.
-		t := units.Duration(float64(a.volume) / float64(a.flow))
-		if now := j.water.Pumps[j.base()].Dirty.Turnover; now.Known {
-			t = now.Value * units.Duration(float64(a.volume/base.volume)*float64(base.flow)/float64(a.flow))
-		}
-		f.Turnover[k] = figure.Known(t)
-		weigh(float64(a.volume)/float64(a.flow), float64(base.volume)/float64(base.flow))
+		f.Turnover[k] = figure.Known(units.Duration(float64(pond.Value.Pond.Volume()) / float64(dirty.Flow) * longer))
+	}
+	f.Weight = max(f.Weight, math.Abs(m.flow))
+	if f.Turnover[k].Known {
+		f.Weight = max(f.Weight, math.Abs(longer-1))
 	}
 	d := j.out.DayAndNight()
-	f.PanelW[k] = figure.Then(d, func(d DayAndNight) float64 { return d.Front.Chosen.PanelW * a.load / a.sun })
-	f.BatteryWh[k] = figure.Then(d, func(d DayAndNight) float64 { return d.Front.Chosen.BatteryWh * a.load / a.store })
+	panel, store := (1+m.load)/(1+m.sun), (1+m.load)/(1+m.store)
+	f.PanelW[k] = figure.Then(d, func(d DayAndNight) float64 { return d.Front.Chosen.PanelW * panel })
+	f.BatteryWh[k] = figure.Then(d, func(d DayAndNight) float64 { return d.Front.Chosen.BatteryWh * store })
 	if d.Known {
-		weigh(a.load/a.sun, 1)
-		weigh(a.load/a.store, 1)
+		f.Weight = max(f.Weight, math.Abs(panel-1), math.Abs(store-1))
 	}
 }

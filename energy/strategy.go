@@ -3,6 +3,7 @@ package energy
 import (
 	"errors"
 	"math"
+	"slices"
 
 	"sunrill/data/clock"
 	"sunrill/data/cores"
@@ -59,7 +60,6 @@ type Strategy struct {
 	StillHours float64                          // longest planned stretch without flow, months off left out
 	Stop       figure.Maybe[float64]            `json:"longest_stop_h"`  // without the full flow, planned and for want of sun together
 	Risk       figure.Maybe[still.Grade]        `json:"risk"`            // with its reasons
-	Dominated  string                           `json:"dominated_by"`    // name of a row that is better in all respects; "" for none
 	LeastWh    bool                             `json:"least_wh_per_m3"` // of those of one pump
 	// Slowed is the high end of power and energy where the pump is slowed and the
 	// plan does not say what does not fall with its speed; Power and Energy are the
@@ -108,7 +108,11 @@ func (j *job) strategies() error {
 		list = append(list, Variant{Name: "as planned", Kind: AsPlanned, Pump: i, Speed: j.oneSpeed()})
 	}
 	if j.depth > Sun {
-		list = append(list, j.others(i)...)
+		more, err := j.others(i)
+		if err != nil {
+			return err
+		}
+		list = append(list, more...)
 	}
 	rows, errs := make([]Strategy, len(list)), make([]error, len(list))
 	cores.Each(len(list), func(k int) {
@@ -120,9 +124,19 @@ func (j *job) strategies() error {
 }
 
 // others are the variants beside the plan's own for pump i.
-func (j *job) others(i int) []Variant {
+func (j *job) others(i int) ([]Variant, error) {
 	list, lowest := j.slower(i)
-	list = append(list, j.just(i, list, lowest)...)
+	if j.light != nil {
+		l, err := j.laneHere(i)
+		if err != nil {
+			return nil, err
+		}
+		for _, v := range l.justEnough() {
+			if !slices.ContainsFunc(list, func(row Variant) bool { return row.Speed == v.Speed }) {
+				list = append(list, v)
+			}
+		}
+	}
 	list = append(list, Variant{Name: "timer, every other hour", Kind: OnTimer, Pump: i, Set: runAt(1, band(0,
 		func(h int) bool { return h%2 == 1 }))}, j.valveRow(i))
 	for k, p := range j.water.Pumps {
@@ -138,7 +152,7 @@ func (j *job) others(i int) []Variant {
 	if dark, offered := j.winter(i); offered {
 		list = append(list, dark)
 	}
-	return list
+	return list, nil
 }
 
 // ownHours reports whether the plan asks for anything but full speed.
@@ -205,7 +219,7 @@ func (j *job) slower(i int) (rows []Variant, lowest float64) {
 func wholePercent(share float64) int { return int(math.Ceil(100*share - 1e-9)) }
 
 func slow(i int, s float64) Variant {
-	return Variant{Name: units.Sprintf("%.0f %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, Set: runAt(s)}
+	return Variant{Name: units.Sprintf("%.3g %% speed", 100*s), Kind: Slower, Pump: i, Speed: s, Set: runAt(s)}
 }
 
 // withLeast adds the speed of least power for the flow where it is none of rows.
@@ -257,7 +271,7 @@ func night(h int) bool { return h >= stillFrom || h < stillTo }
 
 // nightAt runs pump i slower at night.
 func nightAt(i int, speed float64) Variant {
-	return Variant{Name: units.Sprintf("night at %.0f %% speed", 100*speed), Kind: NightSetback, Pump: i,
+	return Variant{Name: units.Sprintf("night at %.3g %% speed", 100*speed), Kind: NightSetback, Pump: i,
 		Set: runAt(1, band(speed, night))}
 }
 

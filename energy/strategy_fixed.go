@@ -22,16 +22,26 @@ type Slowed struct {
 	WhPerM3 figure.Maybe[float64] `json:"wh_per_m3"`
 }
 
-// slowed returns the high end of what a row takes with pump p.
-func (s *Strategy) slowed(p works.WaterPump) figure.Maybe[Slowed] {
+// atHighEnd returns pump p of w if a part of its full power does not fall with its speed, or why
+// it is not asked.
+func atHighEnd(w *works.WaterResult, p works.WaterPump) (works.WaterPump, units.Text) {
 	switch {
-	case !s.as.water.Schedule.Slows():
-		return figure.Unknown[Slowed]("it is not slowed")
+	case !w.Schedule.Slows():
+		return p, "it is not slowed"
 	case p.Spec.FixedWatts != nil:
-		return figure.Unknown[Slowed]("the plan gives the pump's fixed_watts")
+		return p, "the plan gives the pump's fixed_watts"
 	}
 	p.Pump = p.Pump.WithFixedShare(SlowedFixed) // no key: fixed_watts is the same at every flow
-	s.as.water.Run(&p)
+	w.Run(&p)
+	return p, ""
+}
+
+// slowed returns the high end of what a row takes with pump p.
+func (s *Strategy) slowed(p works.WaterPump) figure.Maybe[Slowed] {
+	p, why := atHighEnd(s.as.water, p)
+	if why != "" {
+		return figure.Unknown[Slowed](why)
+	}
 	day := s.as.mainsOf(p).Value.PerDay
 	return figure.Known(Slowed{Power: p.Power.Value, Energy: day, WhPerM3: s.perVolume(day)})
 }
@@ -39,15 +49,6 @@ func (s *Strategy) slowed(p works.WaterPump) figure.Maybe[Slowed] {
 // perVolume returns what each cubic metre of a row takes at energy e a day [Wh/m³].
 func (s *Strategy) perVolume(e units.EnergyPerDay) figure.Maybe[float64] {
 	return figure.Then(s.PerYear, func(v units.Volume) float64 { return e.WattHours() * 365 / float64(v) })
-}
-
-// atMost returns the most energy that a row may take, over the range of a slowed
-// pump's power.
-func (s *Strategy) atMost() units.EnergyPerDay {
-	if s.Slowed.Known {
-		return s.Slowed.Value.Energy
-	}
-	return s.Energy.Value
 }
 
 // markLeast marks the row of least energy for each volume among full speed and
@@ -99,16 +100,11 @@ func assumedSlowed(rows []Strategy) []figure.Assumed {
 // with its speed; own is what the plan costs, unless that is slowed too.
 func (f *found) leastSaves(own float64) figure.Maybe[money.Money] {
 	high := func(w *works.WaterResult, i int) figure.Maybe[float64] {
-		p := w.Pumps[i]
-		switch {
-		case !w.Schedule.Slows():
-			return figure.Unknown[float64]("it is not slowed")
-		case p.Spec.FixedWatts != nil:
-			return figure.Unknown[float64]("the plan gives the pump's fixed_watts")
+		p, why := atHighEnd(w, w.Pumps[i])
+		if why != "" {
+			return figure.Unknown[float64](why)
 		}
-		p.Pump = p.Pump.WithFixedShare(SlowedFixed)
-		w.Run(&p)
-		return f.lane.cost(&p)
+		return f.yearOf(&p, f.free)
 	}
 	as, err := f.with(Variant{Pump: f.pump, Set: func(p *plan.Plan) { p.Run = f.hours() }})
 	if err != nil {

@@ -37,7 +37,6 @@ func (j *job) sizeRows() error {
 		figure.Explain(&rows[i], rows[i].Why)
 	}
 	markLeast(rows)
-	dominate(rows)
 	return errors.Join(errs...)
 }
 
@@ -221,48 +220,4 @@ func (j *job) grade(s *Strategy) {
 		m, _ := j.out.Rest.Value.Worst(running)
 		s.Risk = still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, m, j.out.Rest.Value).Figure()
 	}
-}
-
-// dominate names, for each row, one that gives as much water or more, takes as
-// little energy, panel and battery or less, stops as briefly or less, and is
-// better in at least one of them.
-func dominate(rows []Strategy) {
-	for i := range rows {
-		for k := range rows {
-			if i != k && rows[k].beats(&rows[i]) && rows[k].Dominated != rows[i].Name {
-				rows[i].Dominated = rows[k].Name
-				break
-			}
-		}
-	}
-}
-
-// beats reports whether a is better than b in one respect and worse in none.
-// Rows on the sun alone are not compared with others.
-func (s *Strategy) beats(b *Strategy) bool {
-	if !s.Possible() || !b.Possible() || s.sunOnly() || b.sunOnly() || !s.Energy.Known || !b.Energy.Known {
-		return false
-	}
-	better, worse := 0, 0
-	compare := func(x, y float64) { // less is better
-		switch {
-		case x < y*(1-1e-9):
-			better++
-		case x > y*(1+1e-9):
-			worse++
-		}
-	}
-	compare(float64(b.PerDay), float64(s.PerDay)) // more water is better
-	compare(float64(s.atMost()), float64(b.Energy.Value))
-	if s.Stop.Known && b.Stop.Known {
-		compare(s.Stop.Value, b.Stop.Value)
-	}
-	if s.Panel.Known && b.Panel.Known {
-		compare(s.Panel.Value, b.Panel.Value)
-		compare(s.Battery.Value, b.Battery.Value)
-		if s.OffGrid.Known && b.OffGrid.Known {
-			compare(float64(b.OffGrid.Value.PerDay), float64(s.OffGrid.Value.PerDay))
-		}
-	}
-	return better > 0 && worse == 0
 }

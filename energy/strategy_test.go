@@ -7,9 +7,7 @@ import (
 	"runtime"
 	"testing"
 
-	"sunrill/data/figure"
 	"sunrill/data/plan"
-	"sunrill/data/units"
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
 	"sunrill/solar/sky"
@@ -109,20 +107,5 @@ func TestRowsMeetTheTarget(t *testing.T) {
 	}
 	if sized < 8 {
 		t.Errorf("only %d rows are sized", sized)
-	}
-}
-
-// TestDominatedRows marks a row only where another is better in something and
-// worse in nothing.
-func TestDominatedRows(t *testing.T) {
-	row := func(name string, water, wh float64) Strategy {
-		return Strategy{Variant: Variant{Name: name}, PerDay: units.Volume(water), Energy: figure.Known(units.EnergyPerDay(wh)), Stop: figure.Known(0.0)}
-	}
-	rows := []Strategy{row("much", 10, 10), row("waste", 9, 11), row("little", 5, 3), row("same", 5, 3)}
-	dominate(rows)
-	for i, want := range []string{"", "much", "", ""} {
-		if rows[i].Dominated != want {
-			t.Errorf("%s is beaten by %q, want %q", rows[i].Name, rows[i].Dominated, want)
-		}
 	}
 }

@@ -1,7 +1,6 @@
 package energy
 
 import (
-	"math"
 	"time"
 
 	"sunrill/data"
@@ -19,18 +18,9 @@ const darkShare = 0.5
 // darkMonths returns the three consecutive months with the least sun and
 // whether they are dark beside the year.
 func darkMonths(ghi *[12]float64) (plan.MonthSet, bool) {
-	sum, least, first := 0.0, math.Inf(1), 0
-	for m := range ghi {
-		sum += ghi[m]
-		if three := ghi[m] + ghi[(m+1)%12] + ghi[(m+2)%12]; three < least {
-			least, first = three, m
-		}
-	}
-	var off plan.MonthSet
-	for k := range 3 {
-		off |= 1 << ((first + k) % 12)
-	}
-	return off, least/3 < darkShare*sum/12
+	bright, most := brightest(ghi, 9)
+	_, year := brightest(ghi, 12)
+	return plan.AllYear &^ bright, (year-most)/3 < darkShare*year/12
 }
 
 // winter returns the variant that stands still through the three darkest months;

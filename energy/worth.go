@@ -35,22 +35,20 @@ type Season struct {
 // common practice, no source.
 const usualCharge = 0.2
 
-// bright returns the eight months in a row in which the panel makes the most.
-func bright(made *[12]float64) (set plan.MonthSet) {
-	most, first := math.Inf(-1), 0
-	for m := range made {
-		sum := 0.0
-		for k := range brightMonths {
-			sum += made[(m+k)%12]
+// brightest returns the months in a row, so many, in which sun is the most in all, and that.
+func brightest(sun *[12]float64, months int) (set plan.MonthSet, most float64) {
+	most = math.Inf(-1)
+	for m := range sun {
+		sum, these := 0.0, plan.MonthSet(0)
+		for k := range months {
+			sum += sun[(m+k)%12]
+			these |= 1 << ((m + k) % 12)
 		}
 		if sum > most {
-			most, first = sum, m
+			set, most = these, sum
 		}
 	}
-	for k := range brightMonths {
-		set |= 1 << ((first + k) % 12)
-	}
-	return set
+	return set, most
 }
 
 // season sizes the bright part of the year for the best way s.
@@ -59,7 +57,7 @@ func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
 		return figure.Unknown[Season]("the plan does not run all the year"), nil
 	}
 	made, _ := s.record.PerDay(1)
-	on := bright(&made)
+	on, _ := brightest(&made, brightMonths)
 	t := &Strategy{Variant: s.Variant}
 	t.Set = func(p *plan.Plan) {
 		if s.Set != nil {
@@ -146,7 +144,7 @@ func (j *job) notWorth(rows []*Strategy) (err error) {
 	b.Worth, b.Season = figure.Unknown[bool](noWay), figure.Unknown[Season](noWay)
 	var least *Strategy
 	for _, s := range rows {
-		if s.load != nil && s.OffGrid.Value.Meets() && s.WayRound() && (least == nil || s.load.Use.PerYear() < least.load.Use.PerYear()) {
+		if s.moves() && (least == nil || s.load.Use.PerYear() < least.load.Use.PerYear()) {
 			least = s
 		}
 	}

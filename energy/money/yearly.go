@@ -1,7 +1,5 @@
 package money
 
-import "math"
-
 // Purchase is something that wears out and is bought again and again.
 type Purchase struct {
 	Price Money
@@ -22,7 +20,7 @@ func Yearly(running Money, purchases []Purchase, years int, rate, rise float64) 
 	n := float64(years)
 	worth, pay := 0.0, float64(running)
 	for k := 1; k <= years; k++ {
-		worth += pay / math.Pow(1+rate, float64(k))
+		worth += float64(Worth(Money(pay), rate, float64(k)))
 		pay *= 1 + rise
 	}
 	sum := worth * CapitalRecovery(rate, n)

@@ -4,7 +4,6 @@ import (
 	"math"
 	"testing"
 
-	"sunrill/data/figure"
 	"sunrill/data/reftest"
 )
 
@@ -22,14 +21,20 @@ func TestYearlyByHand(t *testing.T) {
 	reftest.Near(t, "rising", float64(Yearly(100, nil, 10, 0.05, 0.05)), 10*100/1.05*CapitalRecovery(0.05, 10), 1e-9)
 }
 
-// TestYearlyOfWholeLivesIsOwnership: where the horizon is a whole number of lives, the
-// level payments are what Own discounts purchase by purchase.
-func TestYearlyOfWholeLivesIsOwnership(t *testing.T) {
+// TestYearlyOfWholeLives: where the horizon is a whole number of lives, the level payments are
+// what the sums come to discounted purchase by purchase and year by year.
+func TestYearlyOfWholeLives(t *testing.T) {
 	for _, r := range []float64{0, 0.03, 0.12} {
 		for _, life := range []float64{2, 5, 10} {
-			own := Own(Ownership{Years: 10, DiscountRate: r, PriceRise: 0.02, Running: figure.Known(Money(80)), Parts: []Part{{"pump", figure.Known(Money(300)), life}}})
-			got := Yearly(80, []Purchase{{Price: 300, Life: life}}, 10, r, 0.02)
-			if want := own.Value.EquivalentAnnual; math.Abs(float64(got/want-1)) > 1e-12 {
+			paid := Money(0)
+			for year := range 10 {
+				if math.Mod(float64(year), life) == 0 {
+					paid += Worth(300, r, float64(year))
+				}
+				paid += Worth(Money(80*math.Pow(1.02, float64(year))), r, float64(year+1))
+			}
+			got, want := Yearly(80, []Purchase{{Price: 300, Life: life}}, 10, r, 0.02), paid*Money(CapitalRecovery(r, 10))
+			if math.Abs(float64(got/want-1)) > 1e-12 {
 				t.Errorf("rate %g, life %g: %g, want %g", r, life, got, want)
 			}
 		}

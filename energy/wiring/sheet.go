@@ -53,8 +53,7 @@ type InstallerSheet struct {
 	Highest           figure.Maybe[units.Voltage]     `json:"highest_v"` // that what hangs on the battery has to stand
 	CutOff            figure.Maybe[units.Voltage]     `json:"cut_off_v"`
 	Controllers       int                             `json:"controllers"`
-	ControllerCurrent figure.Maybe[units.Current]     `json:"controller_a"` // of each: rated output of MPPT, else what PWM must carry
-	ControllerNeed    figure.Maybe[units.Current]     `json:"controller_need_a"`
+	ControllerCurrent figure.Maybe[units.Current]     `json:"controller_a"`   // of each: rated output of MPPT, else what PWM must carry
 	ChargeLimit       figure.Maybe[units.Current]     `json:"charge_limit_a"` // what the battery takes; the load's current comes on top
 	Limited           bool                            `json:"-"`              // the controllers could give more than ChargeLimit
 	MPPT              bool                            `json:"-"`              // they can be set to it
@@ -123,10 +122,6 @@ const noOpen = "the panel's open-circuit voltage is not known"
 // through it.
 func (s InstallerSpec) controller(out *InstallerSheet) {
 	out.Controllers = max(1, s.Controllers)
-	known := s.MPPT && s.Panel > 0 && s.Battery.Absorption > 0
-	out.ControllerNeed = figure.Given(known,
-		units.Current(float64(s.Panel)/(bill.Oversize*float64(out.Controllers)*max(1e-9, float64(s.Battery.Absorption)))),
-		"it needs an MPPT controller, the panel's watts and the battery's voltage")
 	switch {
 	case s.MPPT || s.Controller > 0:
 		out.ControllerCurrent = figure.Given(s.Controller > 0, s.Controller, "no controller on sale is known to carry the panel")

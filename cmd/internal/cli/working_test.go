@@ -56,7 +56,7 @@ var workedCases = map[string]struct {
 // waterKeys are the figures about water of compare and plan.
 const waterKeys = `pumps.3.clean.flow_m3_per_h pumps.3.dirty.flow_m3_per_h pumps.3.clean.power_w pumps.3.power_w pumps.3.dirty.turnover_h pumps.3.dirty.turnovers_per_day
 	pumps.1.dirty.missed_by_h pumps.1.dirty.short_of_flow_m3_per_h pumps.3.kwh_per_day
-	pumps.3.kwh_per_year pumps.3.cost_per_year pumps.3.ownership_present_value pumps.3.ownership_per_year money.capital_recovery
+	pumps.3.kwh_per_year pumps.3.cost_per_year pumps.1.equivalent_cost_per_year pumps.3.equivalent_cost_per_year money.capital_recovery
 	stop.hours_to_bare_intake_h stop.least_hours_to_bare_intake_h stop.water_left_fraction`
 
 func TestWorkingRecomputes(t *testing.T) {

@@ -30,7 +30,7 @@ const (
 		critical availability_99 availability_95 years_in_ten
 		rad=rad m2_per_s=m2/s pa_s=Pa·s kg_per_m3=kg/m3 m_per_s2=m/s2 per_k=1/K per_h=1/h wh_per_w=Wh/W wh_per_m2=Wh/m2 ohm=ohm atm=atm
 		g_per_h=g/h mg_per_l_h=mg/L/h mg_per_m2_h=mg/m2/h mg_per_kg_h=mg/kg/h recovery=1/year`
-	moneyEndings = `price cost_per_year cost_per_kwh saving_per_year saves_per_year present_value ownership_per_year`
+	moneyEndings = `price cost_per_year cost_per_kwh saving_per_year saves_per_year`
 )
 
 func init() {

@@ -22,9 +22,10 @@ func (p *PlanPage) waterFigures(object any) *figures {
 	if hours, on := p.atOneSpeed(p.water.Schedule.Hours()); on {
 		f.set("run", "hours_per_year", hours, "steady", hours == solar.HoursPerYear)
 	}
+	owned, terms := p.Result.Owned()
 	for i, pump := range p.water.Pumps {
 		at := fmt.Sprintf("pumps.%d", i+1)
-		f.owned(at, p.In.Plan.Pumps[i])
+		f.owned(at, p.In.Plan.Pumps[i], min(owned[i].Due, float64(terms.Years)))
 		for k, s := range []works.WaterState{pump.Clean, pump.Dirty} {
 			at := at + []string{".clean", ".dirty"}[k]
 			if hours, on := p.dayHours(s.Month); on {
@@ -50,10 +51,10 @@ func (p *PlanPage) waterFigures(object any) *figures {
 	return f
 }
 
-// owned adds what a pump is bought for, and how long it lasts.
-func (f *figures) owned(at string, p plan.Pump) {
+// owned adds what a pump is bought for, in how many years, and how long it lasts.
+func (f *figures) owned(at string, p plan.Pump, due float64) {
 	if p.Price != nil {
-		f.set(at, "paid_price", *p.Price*plan.Money(max(1, p.Count)), "life_years", p.Life)
+		f.set(at, "paid_price", *p.Price*plan.Money(max(1, p.Count)), "life_years", p.Life, "due_years", due)
 		f.set("money", "counted", true)
 	}
 }
