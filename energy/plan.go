@@ -117,6 +117,7 @@ type job struct {
 	target figure.Maybe[battery.SizeOptions] // of every size; unknown where there is no load or no battery
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
+	lives     units.Flow  // see living
 	rests     *sync.Map   // of restOf
 	ways      []*Strategy // of which the best off the grid is one
 	out       *Outcome
@@ -184,8 +185,11 @@ func (j *job) pour(place works.Surroundings) (err error) {
 	}
 	j.place = place
 	j.place.Logged, j.place.Yearly, j.place.Pays = j.in.Logged, j.yearly, j.pays
-	if j.water, err = works.NewWater(j.plan, j.in.Curves, j.place); err != nil || j.light == nil {
+	if j.water, err = works.NewWater(j.plan, j.in.Curves, j.place); err != nil {
 		return err
+	}
+	if j.lives = j.living(); j.light == nil {
+		return nil
 	}
 	for _, w := range j.light.Warnings {
 		if w.Key == solar.SlipKey {

@@ -116,7 +116,7 @@ func (j *job) standing(i int) (figure.Maybe[still.StandingTimes], error) {
 	if z := cmp.Or(j.plan.Site.Altitude, j.place.Altitude); z != nil {
 		s.Altitude = *z
 	}
-	s.Lives = j.living()
+	s.Lives = j.lives
 	err := s.Stocked(pond.Stocking, figure.OrZero(j.plan.Pond.FishMass),
 		units.Mass(figure.OrZero(j.plan.Pond.FeedPerDay))*units.Mass(units.Day))
 	if err != nil {
@@ -175,9 +175,9 @@ func unlessFault[T any](v T, err error) (figure.Maybe[T], error) {
 }
 
 // restOf returns how long the pond may stand still that pump i runs: drawn once where the
-// same falls back and the same fish are known to live.
+// same falls back.
 func (j *job) restOf(i int) (figure.Maybe[still.StandingTimes], error) {
-	at := restAt{j.fall(i), j.living()}
+	at := j.fall(i)
 	if known, is := j.rests.Load(at); is {
 		rest, _ := known.(figure.Maybe[still.StandingTimes])
 		return rest, nil
@@ -189,13 +189,8 @@ func (j *job) restOf(i int) (figure.Maybe[still.StandingTimes], error) {
 	return rest, err
 }
 
-// restAt is all that a pond's rest depends on that another way to run it changes.
-type restAt struct {
-	fall  still.Fall
-	lives units.Flow
-}
-
-// living returns the flow of the pump that runs day and night today, where fish live by it.
+// living returns the flow of the pump that runs day and night today, where fish live by it:
+// that of the plan as it is, which no other way to run it changes.
 func (j *job) living() (flow units.Flow) {
 	for i, p := range j.water.Pumps {
 		if j.plan.Pumps[i].Present && j.plan.Pond.Stocking != "none" && j.water.Schedule.LongestPause() == 0 {

@@ -116,6 +116,30 @@ func TestPlannedPauseIsAStop(t *testing.T) {
 	t.Error("no row of the plan's own hours")
 }
 
+// TestFishLiveByTheFlowOfToday: that fish live in a pond tells of the pump as it runs in it
+// today; no other way to run it tells more, or less.
+func TestFishLiveByTheFlowOfToday(t *testing.T) {
+	r, err := everything(demoInputs(t, plantest.Set("pond.fish_mass", "9 kg"), plantest.Set("reliability.years", "1")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !r.Rest.Value.LeavesOut() {
+		t.Fatal("no draw is left out")
+	}
+	looked := 0
+	for _, s := range r.Tradeoff {
+		for m, month := range s.rest.Value.Months {
+			looked++
+			if want := r.Rest.Value.Months[m].Kept; s.rest.Known && month.Kept != want {
+				t.Errorf("%s, %v: %d draws are kept, %d by the plan as it is", s.Name, month.Month, month.Kept, want)
+			}
+		}
+	}
+	if looked < 100 {
+		t.Errorf("%d months looked at", looked)
+	}
+}
+
 // TestNightAirAddsToThePlansOwn: an air pump that runs all day goes on by day
 // where the pump rests at night; one that runs by day runs at night besides.
 func TestNightAirAddsToThePlansOwn(t *testing.T) {

@@ -5,15 +5,12 @@ package main
 import (
 	"os"
 	"os/signal"
-	"runtime/debug"
 	"syscall"
 
 	"sunrill/cmd/internal/cli"
 )
 
 func main() {
-	// A record is some megabytes, and to touch new memory costs more than to mark old.
-	debug.SetGCPercent(50)
 	// A reader that has seen enough closes the pipe. Ignored, the signal turns
 	// into a write error, which the command takes for what it is.
 	signal.Ignore(syscall.SIGPIPE)
