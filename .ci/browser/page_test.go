@@ -491,7 +491,7 @@ func TestSpeed(t *testing.T) {
 		};
 		const i = document.getElementById("c-" + key); i.value = at; i.dispatchEvent(new Event("input", { bubbles: true }));
 	})`)
-	for depth, wait := range map[string]float64{"water": 0, "front": 120} {
+	for depth, wait := range map[string]float64{"water": 0, "sun": 120, "front": 120} {
 		var all []float64
 		for at := range 20 {
 			all = append(all, ask[float64](t, p, fmt.Sprintf(`moved("lift.static_head", %d, %q)`, 1+at, depth))-wait)
