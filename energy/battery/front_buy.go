@@ -69,7 +69,10 @@ func (s *selection) buy(g *rung, most float64) (c Choice, worth float64, ok bool
 	if s.worth(g.w, first, math.Inf(1)) >= most {
 		return c, worth, false
 	}
-	taken := g.takenAtLeast(first, s.t)
+	taken := 0.0
+	if least := s.first(g); !math.IsInf(least, 1) {
+		taken = g.takenAtLeast(least, s.t)
+	}
 	for wh := range s.saleSizes(g, first) {
 		if s.worth(g.w, wh, s.life(wh, taken)) >= worth {
 			break

@@ -197,9 +197,10 @@ const hardSpells = 4
 // passing returns a store of a nominal size after the record, run with cut-off and
 // reconnect, as run does; nil where it misses a target, which shows early.
 func (t *trial) passing(wh float64, target Target) *store {
-	st := t.store(wh, true)
-	c := t.at(st.cap, st.limIn)
-	if t.stopsAgain(st, target) {
+	st, c := t.store(wh, true), &course{closed: true}
+	if st.cap == 0 { // what it does in an hour depends on none before
+		c.spells = t.pieces()
+	} else if c = t.at(st.cap, st.limIn); t.stopsAgain(st, target) {
 		return nil
 	}
 	var found []spell
@@ -209,7 +210,7 @@ func (t *trial) passing(wh float64, target Target) *store {
 			bad, found = st.log.bad, append(found, s)
 		}
 		if st.log.bad > target.badMost {
-			if c.closed {
+			if c.closed && st.cap > 0 {
 				t.remember(found, target)
 			}
 			return false
@@ -217,7 +218,7 @@ func (t *trial) passing(wh float64, target Target) *store {
 		return st.unmet <= target.Unmet*t.load+unmetLeast && (target.Unmet > 0 || st.log.Hours == 0) &&
 			(!target.water.Known || st.missed <= (target.water.Value+1e-12)*t.water)
 	})
-	if c.closed {
+	if c.closed && st.cap > 0 {
 		st.taken, st.start = c.taken-(st.unmet-st.idle)/st.perTake, st.s
 	}
 	st.load, st.asked = t.load, t.water
@@ -277,16 +278,21 @@ func (t *trial) whole(wh float64, connected bool) *store {
 // is asked whether to read on.
 const readAtOnce = 90 * clock.HoursPerDay
 
+// pieces returns the whole record, cut to be read so many hours at once.
+func (t *trial) pieces() (all []spell) {
+	for at := 0; at < t.r.Hours(); at += readAtOnce {
+		all = append(all, spell{int32(at), int32(min(t.r.Hours(), at+readAtOnce)), 0})
+	}
+	return all
+}
+
 // carry takes x through the spells that are deeper than a size, or through all of a
 // record in which nothing is ever full, as long as on, where there is one, says so
 // after each spell; it reports whether that was to the end.
 func (t *trial) carry(c *course, x carrier, deeper float64, on func(spell) bool) bool {
 	spells := c.spells
 	if c.reach(x, &t.r, 0, t.n); !c.closed {
-		t.read, deeper = t.read+t.r.Hours(), -1
-		for at := 0; at < t.r.Hours(); at += readAtOnce {
-			spells = append(spells, spell{int32(at), int32(min(t.r.Hours(), at+readAtOnce)), 0})
-		}
+		t.read, deeper, spells = t.read+t.r.Hours(), -1, t.pieces()
 	}
 	for _, s := range spells {
 		if s.depth > deeper {
