@@ -37,7 +37,8 @@ type Depth int
 const (
 	Water   Depth = iota // water, verdict, energy and money; no hour of weather is made
 	Sun                  // panel and battery of the plan's own hours, and the sun alone
-	Decided              // the best way off the grid and the best plan: what the first page says
+	Decided              // the best way off the grid
+	Improved             // and the best plan: what the first page says
 	All                  // every way sized, other shares of good years, and which input matters most
 )
 
@@ -160,7 +161,7 @@ func (j *job) do() (*Outcome, error) {
 	j.costs()
 	j.keep()
 	j.mains()
-	steps := [][]func() error{Water: {j.rest}, Sun: {j.strategies, j.solar}, Decided: {j.decide, j.bestPlan},
+	steps := [][]func() error{Water: {j.rest}, Sun: {j.strategies, j.solar}, Decided: {j.decide}, Improved: {j.bestPlan},
 		All: {j.sizeRows, j.influences}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {

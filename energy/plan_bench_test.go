@@ -19,7 +19,7 @@ func BenchmarkEvaluate(b *testing.B) {
 	for _, c := range []struct {
 		name  string
 		depth Depth
-	}{{"water", Water}, {"sun", Sun}, {"decided", Decided}, {"all", All}} {
+	}{{"water", Water}, {"sun", Sun}, {"decided", Decided}, {"improved", Improved}, {"all", All}} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {

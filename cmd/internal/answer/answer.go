@@ -18,8 +18,8 @@ import (
 	"sunrill/solar/sky"
 )
 
-// Request asks for the plan with settings, as far as Depth: "water", "sun", "front" for all
-// but the tables, or "all".
+// Request asks for the plan with settings, as far as Depth: "water", "sun", "front" with the
+// best plan and all but the tables, or "all".
 type Request struct {
 	N     int         `json:"n"` // comes back with the answer
 	Tab   string      `json:"tab,omitempty"`
@@ -54,7 +54,7 @@ type Engine struct {
 	made *sky.Made // weather of the last answer, which few changes touch
 }
 
-var depths = map[string]energy.Depth{"water": energy.Water, "sun": energy.Sun, "front": energy.Decided, "all": energy.All}
+var depths = map[string]energy.Depth{"water": energy.Water, "sun": energy.Decided, "front": energy.Improved, "all": energy.All}
 
 // Answer works a request out. What is wrong with its settings is in the answer; the
 // error is that of ctx, or of what no setting explains.
@@ -83,7 +83,7 @@ func (e *Engine) Answer(ctx context.Context, q Request) (Answer, error) {
 	if rows {
 		doc = made.Document()
 	}
-	if a.Slots, err = doc.Slots(e.System, depth >= energy.Decided, rows); err != nil {
+	if a.Slots, err = doc.Slots(e.System, depth >= energy.Improved, rows); err != nil {
 		return a, err
 	}
 	object, err := document.Object(doc.Object)

@@ -25,7 +25,7 @@ func (r *request) planPage() (*document.Document, error) {
 		r.plan.demo = true
 	}
 	if r.page.short() {
-		return outcomePage(energy.Decided, (*page.PlanPage).Short, (*page.PlanPage).NoAnswer)(r)
+		return outcomePage(energy.Improved, (*page.PlanPage).Short, (*page.PlanPage).NoAnswer)(r)
 	}
 	return outcomePage(energy.All, (*page.PlanPage).Document, (*page.PlanPage).NoAnswer)(r)
 }

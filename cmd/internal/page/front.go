@@ -16,7 +16,7 @@ import (
 func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Front {
 	c := controls{p, system}
 	shown := func(make func() []document.Control) []document.Control {
-		if depth < energy.Decided {
+		if depth < energy.Improved {
 			return nil
 		}
 		return make()
