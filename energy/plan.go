@@ -35,11 +35,11 @@ type Depth int
 
 // The depths.
 const (
-	Water   Depth = iota // water, verdict, energy and money; no hour of weather is made
-	Sun                  // panel and battery of the plan's own hours, and the sun alone
-	Decided              // the best way off the grid
-	Improved             // and the best plan: what the first page says
-	All                  // every way sized, other shares of good years, and which input matters most
+	Water    Depth = iota // water, verdict, energy and money; no hour of weather is made
+	Sun                   // panel and battery of the plan's own hours, and the sun alone
+	Decided               // the best way off the grid
+	Improved              // and the best plan: what the first page says
+	All                   // every way sized, other shares of good years, and which input matters most
 )
 
 // Outcome is what a plan comes to: what flows, what it costs, what sun and storage

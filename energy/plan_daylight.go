@@ -3,6 +3,7 @@ package energy
 import (
 	"cmp"
 	"math"
+	"slices"
 
 	"sunrill/data"
 	"sunrill/data/cores"
@@ -50,6 +51,7 @@ type SmallBattery struct {
 	Wh      float64      `json:"wh"`
 	PerDay  units.Volume `json:"m3_per_day"` // water of the worst running month's mean day
 	Longest float64      // stretch without flow [h], nights included
+	still   [12]float64  // the longest by the month in which it begins
 }
 
 // halfSun is the sun on the panel at which the panel taken for daylight running
@@ -230,7 +232,7 @@ func (j *job) smallOf(sun supply.SunRecord, out DaylightBudget, draw supply.Draw
 		return figure.Unknown[SmallBattery]("no battery on sale is large enough")
 	}
 	moved := battery.WaterMoved(r, out.PanelW, store, wh, battery.FromFull(), running)
-	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: moved.Still}
+	s := SmallBattery{Wh: wh, PerDay: units.Volume(math.Inf(1)), Longest: slices.Max(moved.Still[:]), still: moved.Still}
 	hours := supply.MonthHours(r)
 	for m, v := range moved.PerDay {
 		if hours[m] > 0 && running>>m&1 == 1 {

@@ -62,7 +62,7 @@ func (j *job) sizeRow(s *Strategy) error {
 	}
 	s.take(s.choice)
 	if s.Kind != OffInWinter { // beside months that is nothing
-		s.Stop = figure.Known(j.longestStill(s))
+		j.stop(s)
 	}
 	return nil
 }
@@ -141,16 +141,23 @@ func (j *job) optionsOf(s *Strategy) battery.SizeOptions {
 	return o
 }
 
-// longestStill returns the longest stretch without a row's full flow [h], its pauses
-// and its want of sun together, where it runs on its pair.
-func (j *job) longestStill(s *Strategy) float64 {
+// stop fills in the longest stretches without a row's full flow, its pauses and its want of
+// sun together, where it runs on its pair.
+func (j *job) stop(s *Strategy) {
 	c := &s.choice
-	longest := max(s.StillHours, float64(c.Connected.Stops.LongestHours))
+	s.Stop = figure.Known(max(s.StillHours, float64(c.Connected.Stops.LongestHours)))
+	for m, hours := range c.Connected.Stops.Within {
+		s.stops[m] = max(s.StillHours, float64(hours))
+	}
 	if s.StillHours == 0 || c.Connected.Stops.Hours == 0 {
-		return longest
+		return
 	}
 	o := battery.BalanceOptions{StartCharge: 1, Repeat: true, Connected: true}
-	return max(longest, battery.WaterMoved(s.record, c.PanelW, j.store.Battery, c.BoughtWh, o, s.as.water.Schedule.RunningMonths()).Short)
+	moved := battery.WaterMoved(s.record, c.PanelW, j.store.Battery, c.BoughtWh, o, s.as.water.Schedule.RunningMonths())
+	for m, hours := range moved.Short {
+		s.stops[m] = max(s.stops[m], hours)
+		s.Stop.Value = max(s.Stop.Value, hours)
+	}
 }
 
 // sunOnly reports whether a row runs on the sun alone.
@@ -176,11 +183,15 @@ func (j *job) daylightRows() {
 		case k == 0:
 			least := d.Value.Year.Months[d.Value.Year.Least].PerDay
 			s.PerYear = figure.Given(d.Value.Year.PerYear > 0, d.Value.Year.PerYear, noWater)
+			for m := range s.stops {
+				s.stops[m] = d.Value.Year.Months[m].Longest.In(units.Hour)
+			}
 			j.sunRow(s, least, d.Value.PanelW, 0, d.Value.Year.Longest.In(units.Hour))
 		case !d.Value.Small.Known: // it is not offered
 			continue
 		default:
 			b := d.Value.Small.Value
+			s.stops = b.still
 			j.sunRow(s, b.PerDay, d.Value.PanelW, b.Wh, b.Longest)
 		}
 		figure.Explain(s, cmp.Or(s.Why, sunAlone))
@@ -214,10 +225,16 @@ func (j *job) grade(s *Strategy) {
 		s.Risk = figure.Unknown[still.Grade](s.Stop.Why)
 	case !j.out.Rest.Known:
 		s.Risk = figure.Unknown[still.Grade](j.out.Rest.Why)
-	case s.StillHours == 0 && s.Panel.Known && s.rest.Known: // each month by its own limit, as it was sized
-		s.Risk = still.GradeYear(s.choice.Connected.Stops.Within, running, s.rest.Value).Figure()
-	default:
-		m, _ := j.out.Rest.Value.Worst(running)
-		s.Risk = still.GradeStop(units.Duration(s.Stop.Value)*units.Hour, m, j.out.Rest.Value).Figure()
+	default: // each month by its own limit, as it was sized
+		rest := j.out.Rest.Value
+		if s.rest.Known {
+			rest = s.rest.Value
+		}
+		if !s.Panel.Known {
+			for m := range s.stops {
+				s.stops[m] = s.Stop.Value
+			}
+		}
+		s.Risk = still.GradeYear(s.stops, running, rest).Figure()
 	}
 }

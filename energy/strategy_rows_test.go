@@ -140,6 +140,35 @@ func TestFishLiveByTheFlowOfToday(t *testing.T) {
 	}
 }
 
+// TestRiskIsOfAStopInItsMonth: no way stops in a month for longer than it does there, and what
+// the sun alone risks in summer is not the pause of a winter's night.
+func TestRiskIsOfAStopInItsMonth(t *testing.T) {
+	r, err := everything(demoInputs(t, plantest.Set("reliability.years", "3")))
+	if err != nil {
+		t.Fatal(err)
+	}
+	looked := 0
+	for _, s := range r.Tradeoff {
+		if !s.sunOnly() && s.Kind != OffAtNight {
+			continue
+		}
+		looked++
+		said := s.Risk.Why.String()
+		for m, hours := range s.stops {
+			if month := time.Month(m + 1).String(); strings.Contains(said, "still in "+month) &&
+				!strings.HasPrefix(said, fmt.Sprintf("%.1f h", hours)) {
+				t.Errorf("%s: %s; in %s it stops for %g h at most", s.Name, said, month, hours)
+			}
+		}
+		if slices.Max(s.stops[:]) != s.Stop.Value {
+			t.Errorf("%s stops for %v h, by month for %v", s.Name, s.Stop.Value, s.stops)
+		}
+	}
+	if looked < 3 {
+		t.Errorf("%d rows looked at", looked)
+	}
+}
+
 // TestNightAirAddsToThePlansOwn: an air pump that runs all day goes on by day
 // where the pump rests at night; one that runs by day runs at night besides.
 func TestNightAirAddsToThePlansOwn(t *testing.T) {

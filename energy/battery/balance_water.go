@@ -11,20 +11,27 @@ import (
 type movedWater struct {
 	PerDay [12]units.Volume // in the mean day of each month; 0 where the record has none of it
 	// Still is the longest stretch without any water [h], Short that without all
-	// that the pump would move, which hours of stop count to. Hours in which none is
-	// asked for count to both: a dull evening before a night that is off anyway is
-	// one stop for the pond, not two.
-	Still, Short float64
+	// that the pump would move, which hours of stop count to, each by the month in which
+	// it begins. Hours in which none is asked for count to both: a dull evening before a
+	// night that is off anyway is one stop for the pond, not two.
+	Still, Short [12]float64
 }
 
-// stretch is a run of hours, and the longest so far.
-type stretch struct{ run, longest float64 }
+// stretch is a run of hours, and the longest so far of those that began in each month.
+type stretch struct {
+	run, month int
+	longest    [12]float64
+}
 
-func (s *stretch) add(on bool) {
-	if s.run++; !on {
+func (s *stretch) add(month int, on bool) {
+	if !on {
 		s.run = 0
+		return
 	}
-	s.longest = max(s.longest, s.run)
+	if s.run++; s.run == 1 {
+		s.month = month
+	}
+	s.longest[s.month] = max(s.longest[s.month], float64(s.run))
 }
 
 // WaterMoved returns what r, which has Water, really moves through a battery of wh Wh
@@ -53,8 +60,8 @@ func WaterMoved(r supply.Record, scale float64, b Battery, wh float64, o Balance
 				stops = stops[1:]
 			}
 			out.PerDay[m] += units.Volume(moved)
-			still.add(on && moved <= rounding*asked)
-			short.add(on && (asked == 0 || stopped))
+			still.add(m, on && moved <= rounding*asked)
+			short.add(m, on && (asked == 0 || stopped))
 		}
 		lo += len(water)
 	}

@@ -25,11 +25,11 @@ func TestWaterMovedWithAPencil(t *testing.T) {
 	for _, running := range []plan.MonthSet{plan.AllYear, plan.AllYear &^ 1} {
 		m := WaterMoved(r, 10, IdealBattery(), 65, BalanceOptions{StartCharge: 1}, running)
 		reftest.Near(t, "m³ a day", float64(m.PerDay[0]), 9.25, 1e-12)
-		want := [2]float64{17, 18}
+		want := [2][12]float64{{17}, {18}} // both begin in January
 		if running != plan.AllYear {
-			want = [2]float64{0, 0}
+			want = [2][12]float64{}
 		}
-		if got := [2]float64{m.Still, m.Short}; got != want {
+		if got := [2][12]float64{m.Still, m.Short}; got != want {
 			t.Errorf("running in %v: still and short for %v h, want %v", running, got, want)
 		}
 	}

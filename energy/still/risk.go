@@ -68,7 +68,7 @@ func GradeStop(stop units.Duration, m StandingMonth, t StandingTimes) Risk {
 
 // GradeYear returns what the longest stops [h] that begin in each month risk, the worst of
 // the months that in holds.
-func GradeYear(hours [12]int, in func(time.Month) bool, t StandingTimes) Risk {
+func GradeYear(hours [12]float64, in func(time.Month) bool, t StandingTimes) Risk {
 	worst, _ := t.Worst(in)
 	for _, m := range t.Months {
 		stop, most := units.Duration(hours[m.Month-1])*units.Hour, units.Duration(hours[max(1, worst.Month)-1])*units.Hour
