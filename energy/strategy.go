@@ -78,7 +78,9 @@ type Strategy struct {
 	most     float64                           // what its pair may cost a year to be worth sizing; 0: any
 	pair     *battery.Choice                   // the only one to choose from; nil: any on sale
 	rest     figure.Maybe[still.StandingTimes] // how long its pond may stand still
-	stops    [12]float64                       // the longest by the month in which it begins [h]
+	// stops are the longest by the month in which they begin [h], on the sun alone by the
+	// month that they reach into.
+	stops [12]float64
 }
 
 // The hours that count as night, by the clock, and what is done in them;

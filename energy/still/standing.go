@@ -253,33 +253,34 @@ func (p *pond) after(dawn, share float64) float64 { return min(dawn+share*p.swin
 // month fills in what the draws say of a month.
 func (s Standing) month(out *StandingMonth) {
 	out.flow, out.volume, out.Kept = s.Fall.Flow.In(units.CubicMetrePerHour), s.Volume, len(out.ponds)
-	var by [5][]float64 // of each draw; only the first where s.Like is known
-	for i := range by {
-		if i == 0 || s.Like == nil {
-			by[i] = make([]float64, 0, len(out.ponds))
+	var distress, noonFive, noonDistress, dawns []float64
+	five := make([]float64, 0, len(out.ponds))
+	if s.Like == nil {
+		for _, of := range []*[]float64{&distress, &noonFive, &noonDistress, &dawns} {
+			*of = make([]float64, 0, len(out.ponds))
 		}
 	}
 	for i := range out.ponds {
 		p := &out.ponds[i]
 		dawn := max(0, p.dawn(out.flow))
 		dusk := p.after(dawn, 1)
-		by[0] = append(by[0], p.hours(dusk, s.Rates.Least, s.Volume))
+		five = append(five, p.hours(dusk, s.Rates.Least, s.Volume))
 		if s.Like == nil {
 			noon := p.after(dawn, noonShare)
-			by[1] = append(by[1], p.hours(dusk, Distress, s.Volume))
-			by[2] = append(by[2], p.hours(noon, s.Rates.Least, s.Volume))
-			by[3] = append(by[3], p.hours(noon, Distress, s.Volume))
-			by[4] = append(by[4], dawn)
+			distress = append(distress, p.hours(dusk, Distress, s.Volume))
+			noonFive = append(noonFive, p.hours(noon, s.Rates.Least, s.Volume))
+			noonDistress = append(noonDistress, p.hours(noon, Distress, s.Volume))
+			dawns = append(dawns, dawn)
 		}
 	}
-	out.Dusk, out.Noon = times(by[0], by[1]), times(by[2], by[3])
+	out.Dusk, out.Noon = times(five, distress), times(noonFive, noonDistress)
 	if out.Kept < leastFew {
 		out.Dawn = figure.Unknown[Oxygen](doubtful)
 		out.Limit = figure.Known[units.Duration](0)
 		return
 	}
 	if s.Like == nil {
-		out.Dawn = figure.Known(Oxygen(chance.Quantile(by[4], 0.5)))
+		out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
 	}
 	limit := stillAir * units.Hour
 	if s.Bed.Volume > 0 {

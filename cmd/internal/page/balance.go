@@ -44,7 +44,8 @@ func (v *BalanceView) Document() *document.Document {
 	doc.Sections = []document.Section{v.stopSection(), v.energySection()}
 	doc.Sections[0].Pictures = storagePictures(made, asked, darkest)
 	doc.Warnings = doubts(v.In.Warnings, s.Warnings, ShortRecord(s.Sky), v.Balance.Warnings, s.Charging(panel, size).Warnings)
-	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...), document.Each(s.Cautions(), document.Told)
+	doc.Assumed, doc.Sources, doc.Cautions = assumed(s.Assumed), append(s.Sources, storageSources...),
+		document.Each(s.Cautions(), document.Told)
 	return doc
 }
 

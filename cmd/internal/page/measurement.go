@@ -205,8 +205,8 @@ func (m *Measurement) Compare(named string) error {
 	m.clean, m.dirty = pump.Run(m.works.Speed, m.works.Line), pump.Run(m.works.Speed, m.works.Dirty())
 	otherSpeed := func(b plan.RunBand) bool { return b.Speed != m.works.Speed }
 	if slices.ContainsFunc(p.Run.Bands, otherSpeed) {
-		m.warnings = append(m.warnings, data.Warning{Key: "run.band", Message: units.Say("the clock is not looked at: the pump is taken to "+
-			"run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed", 100*m.works.Speed)})
+		m.warnings = append(m.warnings, data.Warning{Key: "run.band", Message: units.Say("the clock is not looked at: the pump is taken "+
+			"to run at %.3g %% of its curve's speed; if the test fell into hours with another, give that with --speed", 100*m.works.Speed)})
 	}
 	if m.finding = figure.Unknown[pumps.Finding](m.flow.Why); m.flow.Known {
 		m.finding = pump.Explain(m.flow.Value, m.power, m.works.Speed, m.works.Line)
