@@ -37,6 +37,9 @@ type OwnWay struct {
 	Surely   figure.Maybe[works.Surely] `json:"verdict"`    // of its water, where the pair gives all of it
 	Does     bool                       `json:"does"`       // it misses no more and stops no longer than is borne
 	Carried  `json:",inline"`           // at mid-life
+	// Turnover is that of the worst running month with the line dirty, where the pair gives all.
+	Turnover figure.Maybe[units.Duration] `json:"turnover_h"`
+	Variant  Variant                      `json:"-"`
 }
 
 // OwnMonth is the mean day of a month on a pair of the plan's own.
@@ -135,7 +138,8 @@ func (j *job) ownWay(rows []*Strategy, best *Strategy) {
 		}
 	}
 	s := rows[k]
-	own.Value.Way = figure.Known(OwnWay{s.Name, s == j.planned(), s.as.water.SurelyUnder(s.really(), s.Pump), does, runs[k]})
+	own.Value.Way = figure.Known(OwnWay{s.Name, s == j.planned(), s.as.water.SurelyUnder(s.really(), s.Pump), does, runs[k],
+		s.OffGrid.Value.Turnover, s.Variant})
 }
 
 // charged returns what the plan's charger adds to a pair.

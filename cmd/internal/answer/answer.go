@@ -98,8 +98,8 @@ func (e *Engine) Answer(ctx context.Context, q Request) (Answer, error) {
 			a.Values[path] = float64(v)
 		}
 	})
-	v := doc.Front(e.System).Verdict
-	a.State, a.Announce = v.State.String(), document.Softened(v.Head.Text(e.System, document.Clean))
+	f := doc.Front(e.System)
+	a.State, a.Announce = f.State.String(), document.Softened(f.Head.Text(e.System, document.Clean))
 	return a, nil
 }
 

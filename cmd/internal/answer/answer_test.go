@@ -55,11 +55,13 @@ func answered(t *testing.T, e *Engine, depth string, set ...[2]string) Answer {
 // TestFiguresOfEveryDepthAreThoseOfThePlan: less depth leaves figures out and changes none.
 func TestFiguresOfEveryDepthAreThoseOfThePlan(t *testing.T) {
 	e := of(units.Metric, true)
-	for _, set := range [][][2]string{nil, {{"lift.static_head", "1.6 m"}}, {{"choice.pump", "24 V 38 W"}, {"battery.size", "60 Ah"}}} {
-		all := answered(t, e, "all", set...)
+	for _, set := range [][][2]string{nil, {{"lift.static_head", "1.6 m"}}, {{"choice.pump", "24 V 38 W"}, {"battery.size", "60 Ah"}},
+		{{"site.mains", "no"}}, {{"site.mains", "no"}, {"panel.watts", "450 W"}, {"battery.size", "1000 Wh"}}} {
+		all, mains := answered(t, e, "all", set...), !slices.Contains(set, [2]string{"site.mains", "no"})
 		for _, depth := range []string{"water", "sun", "front"} {
 			a := answered(t, e, depth, set...)
-			if len(a.Values) < 300 || len(a.Values) >= len(all.Values) || a.Announce != all.Announce || a.State != all.State {
+			if len(a.Values) < 300 || len(a.Values) >= len(all.Values) ||
+				a.Announce != "" && (a.Announce != all.Announce || a.State != all.State) || a.Announce == "" && (depth != "water" || mains) {
 				t.Errorf("%v to %s: %d figures of %d, %q", set, depth, len(a.Values), len(all.Values), a.Announce)
 			}
 			for path, v := range a.Values {

@@ -11,10 +11,13 @@ import (
 // and each group of controls beside the pictures that it moves. What is not known yet
 // is left out, and a page that shows it already keeps it.
 type Front struct {
-	Verdict Verdict
-	Tiles   []Tile
-	Groups  []Group
-	Best    Setting // sets what is cheapest of all; nothing where that is the plan itself
+	Head   Prose // the verdict, beside its mark
+	State  State
+	More   []Prose
+	Tiles  []Tile
+	Groups []Group
+	Better Prose   // what is cheapest of all
+	Best   Setting // sets it; nothing where that is the plan itself
 }
 
 // State is a verdict in one of five marks, which differ in form.
@@ -34,13 +37,6 @@ func (s State) String() string {
 	return [...]string{Undecided: "none", Good: "good", Doubtful: "doubt", Bad: "bad", Danger: "danger"}[s]
 }
 
-// Verdict is the heading of a Front.
-type Verdict struct {
-	State State
-	Head  Prose
-	More  []Prose
-}
-
 // Tile is one figure that decides.
 type Tile struct {
 	Key    string
@@ -51,6 +47,7 @@ type Tile struct {
 	Says   Prose // beside the mark, in a few words
 	Notes  []Prose
 	Brief  Prose // in the strip that stays in sight
+	Late   bool  // it takes longer than the water alone
 }
 
 // Span is a range with the figure in it and a goal, on one line from zero.
@@ -123,10 +120,14 @@ func (h *page) slot(name, id string, attributes pairs, inner ...markup) markup {
 
 // opening returns the verdict and the figures.
 func (h *page) opening(d *Document) markup {
-	v := d.front.Verdict
-	verdict := h.slot("h1", "verdict", nil, mark(v.State), element("span", nil, h.prose(v.Head)))
-	more := h.slot("p", "more", pairs{"class", "more"}, each(v.More, func(p Prose) markup { return h.prose(p) + " " }))
-	tiles := each(d.front.Tiles, func(t Tile) markup {
+	f := d.front
+	var verdict, sign markup
+	if !f.Head.IsZero() {
+		verdict, sign = element("span", nil, h.prose(f.Head)), mark(f.State)
+	}
+	verdict = h.slot("h1", "verdict", nil, sign, verdict)
+	more := h.slot("p", "more", pairs{"class", "more"}, each(f.More, func(p Prose) markup { return h.prose(p) + " " }))
+	tiles := each(f.Tiles, func(t Tile) markup {
 		inner := element("h2", nil, text(t.Label)) + element("p", pairs{"class", "figure"}, h.prose(t.Figure))
 		if t.Span != nil {
 			inner += t.Span.draw(h.system).svg("class", "span", "role", "img", "aria-label", Clean(t.Span.Alt.Text(h.system, Clean)))
@@ -136,19 +137,21 @@ func (h *page) opening(d *Document) markup {
 			decided = mark(t.State)
 		}
 		inner += element("p", pairs{"class", "says"}, decided, element("span", nil, h.prose(t.Says)))
-		return h.slot("div", "tile-"+t.Key, pairs{"class", "tile"}, inner, each(t.Notes, h.note))
+		class := map[bool]string{true: "tile late", false: "tile"}[t.Late]
+		return h.slot("div", "tile-"+t.Key, pairs{"class", class}, inner, each(t.Notes, h.note))
 	})
-	brief := each(d.front.Tiles, func(t Tile) markup {
+	brief := each(f.Tiles, func(t Tile) markup {
 		return h.slot("span", "brief-"+t.Key, nil, h.prose(t.Brief))
 	})
 	best := markup("")
-	if _, sets := h.steps(Control{Steps: []Setting{d.front.Best}}); h.live && len(d.front.Best.Set) > 0 {
+	if _, sets := h.steps(Control{Steps: []Setting{f.Best}}); h.live && len(f.Best.Set) > 0 {
 		best = element("button", pairs{"type", "button", "id", "best", "class", "undo", "hidden", "hidden",
-			"data-sets", sets}, h.prose(d.front.Best.Name))
+			"data-sets", sets}, h.prose(f.Best.Name))
 	}
-	return verdict + more + present("section", pairs{"class", "tiles", "aria-label", "The answer in four figures"}, tiles) + best +
+	return verdict + more + present("section", pairs{"class", "tiles", "aria-label", "The answer in four figures"}, tiles) +
+		h.slot("p", "better", pairs{"class", "more"}, h.prose(f.Better)) + best +
 		element("div", pairs{"class", "strip", "aria-hidden", "true"},
-			element("div", nil, h.slot("span", "brief-mark", nil, mark(v.State)), brief))
+			element("div", nil, h.slot("span", "brief-mark", nil, sign), brief))
 }
 
 // group returns a group of controls beside what it moves.

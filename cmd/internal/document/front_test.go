@@ -18,7 +18,7 @@ func frontOf(name string) *document.Front {
 	words, picker := own, own
 	words.Key, picker.Key = "pond.stocking", "choice.pump"
 	said := document.Sentence("%v takes %v", name, document.Hours.Of(4.0))
-	return &document.Front{Verdict: document.Verdict{State: document.Doubtful, Head: said, More: []document.Prose{said}},
+	return &document.Front{State: document.Doubtful, Head: said, More: []document.Prose{said},
 		Tiles: []document.Tile{{Key: "water", Label: "Turnover", Figure: said, Says: said, Notes: []document.Prose{said}, Brief: said,
 			Span: &document.Span{Low: 3, At: 4, High: 6, Goal: 5, Tick: said, Alt: said}}, {Key: "none"}},
 		Groups: []document.Group{{Key: "water", Heading: "Water", Controls: []document.Control{own, words},

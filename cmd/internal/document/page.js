@@ -13,7 +13,13 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
     const set = changed().flatMap(c => c.sets[c.at]);
     return set.concat(extra.filter(([key]) => !set.some(s => s[0] === key)));
   };
-  const say = text => { byId("said").textContent = text; };
+  const say = text => { if (byId("said").textContent !== text) byId("said").textContent = text; };
+  // tell says the verdict once nothing has moved for a while; of one that is open there is nothing to say yet.
+  const tell = ({ announce }) => {
+    if (!announce) return;
+    clearTimeout(sayTimer);
+    sayTimer = setTimeout(say, 700, announce);
+  };
 
   function put(answer) {
     for (const [id, html] of Object.entries(answer.slots || {})) {
@@ -49,7 +55,7 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
       waterAgain = false;
       try {
         const answer = await ask("answer", { n: ++n, tab, set: settings(), depth: "water" });
-        if (show(answer.faults)) { put(answer); clearTimeout(sayTimer); sayTimer = setTimeout(say, 700, answer.announce); }
+        if (show(answer.faults)) { put(answer); tell(answer); }
       } catch (e) { gone(e); }
     } while (waterAgain);
     waterBusy = false;
@@ -63,6 +69,7 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
         const answer = await ask("answer", { n: ++n, tab, set: settings(), depth }, signal);
         if (!show(answer.faults)) break;
         put(answer);
+        if (depth === "sun") tell(answer);
         if (depth === "all") rowsOld = false;
       }
     } catch (e) { if (e.name !== "AbortError") gone(e); }
@@ -86,7 +93,7 @@ globalThis.sunrillStart = ({ ask, saved, said }) => {
   // moved tells what was changed, and asks what comes of it.
   function moved() {
     all(".saving").forEach(e => e.remove());
-    slots.get("tile-sun")?.classList.add("pending");
+    all(".late").forEach(e => e.classList.add("pending"));
     rowsOld = true;
     const list = changed().map(c => c.label + ": " + c.names[c.at]).concat(extra.map(s => s.join(": ")));
     byId("tray").hidden = !list.length;

@@ -22,22 +22,27 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		return make()
 	}
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
-	head := p.verdict(document.Prose{}) // with the figure that a move of a control changes
-	switch v, dirty := p.nearest().Surely.Value, p.nearest().Dirty; {
-	case p.sunnier() != nil:
-		turnover := p.Result.Best().Value.Water.Turnover
-		head = head.When(turnover.Known, " The water passes once in %v.", p.every(turnover))
-	case dirty.OfLabel && v.Low.Known && v.High.Known:
-		head = head.And(" The water passes once in %v to %v.", document.Hours.Brief(v.Low), document.Hours.Brief(v.High))
-	case dirty.Turnover.Known:
-		head = head.And(" The water passes once in %v.", p.every(dirty.Turnover))
+	f := &document.Front{More: said, Best: p.bestSetting()}
+	if o := p.offered(); p.In.Plan.Site.Mains || depth >= energy.Decided { // else it is not known yet
+		head := p.verdict(o, document.Prose{}) // with the figure that a move of a control changes
+		if v := o.surely.Value; p.water.Pumps[o.pump].Dirty.OfLabel && v.Low.Known && v.High.Known {
+			head = head.And(" The water passes once in %v to %v.", document.Hours.Brief(v.Low), document.Hours.Brief(v.High))
+		} else {
+			head = head.When(o.turnover.Known && !o.short, " The water passes once in %v.", p.every(o.turnover))
+		}
+		f.Head, f.State = head, p.offerState(o)
+		f.Tiles = []document.Tile{p.waterTile(o), p.costTile(o)}
 	}
-	f := &document.Front{Verdict: document.Verdict{State: p.state(p.water.Choice.Nearest), Head: head, More: said},
-		Tiles: []document.Tile{p.waterTile(), p.costTile()}, Best: p.bestSetting()}
 	if depth >= energy.Decided {
 		f.Tiles = append(f.Tiles, p.sunTile())
 	}
+	for i := range f.Tiles {
+		f.Tiles[i].Late = !p.In.Plan.Site.Mains || f.Tiles[i].Key == "sun"
+	}
 	f.Tiles = append(f.Tiles, p.stopTile())
+	if f.Better = p.bestPlanText(p.Result.BestPlan); depth >= energy.Improved && f.Better.IsZero() {
+		f.Better = document.Plain(" ") // in place of an older one
+	}
 	picker := c.pumps()
 	f.Groups = []document.Group{
 		{Key: "pumps", Heading: "Pumps, fish and hours", Pictures: []document.Picture{p.goalPicture()}, Picker: &picker,
@@ -90,17 +95,31 @@ func (p *PlanPage) state(i int) document.State {
 	return document.Doubtful
 }
 
+// offerState is the verdict on what is offered as a mark.
+func (p *PlanPage) offerState(o offer) document.State {
+	switch chance := o.surely.Value.Chance; {
+	case o.short:
+		return document.Bad
+	case !o.best:
+		return p.state(o.pump)
+	case chance >= works.ChanceYes && !p.notWorth():
+		return document.Good
+	}
+	return document.Doubtful
+}
+
 // waterTile is the turnover with its range.
-func (p *PlanPage) waterTile() document.Tile {
-	i := p.water.Choice.Nearest
-	pump, goal := p.water.Pumps[i], p.water.Pond.Value.Goal
-	t := document.Tile{Key: "water", Label: "Enough?", State: p.state(i), Figure: document.Plain("–"), Says: p.pace(i),
-		Notes: p.enough(p.all()).Sentences()}
-	turnover, low, high := pump.Dirty.Turnover, pump.Surely.Value.Low, pump.Surely.Value.High
+func (p *PlanPage) waterTile(o offer) document.Tile {
+	i, goal := o.pump, p.water.Pond.Value.Goal
+	pump := p.water.Pumps[i]
+	t := document.Tile{Key: "water", Label: "Enough?", State: p.offerState(o), Figure: document.Plain("–"), Says: p.pace(i),
+		Notes: p.enough(p.all(), o).Sentences()}
+	turnover, low, high := o.turnover, o.surely.Value.Low, o.surely.Value.High
 	if !turnover.Known {
 		return t
 	}
-	t.Says = document.Plain(p.word(i)).When(pump.Unsound() != "", ", by the flow alone").And(", line dirty")
+	t.Says = document.Plain(wordOf(o.surely)).When(pump.Unsound() != "", ", by the flow alone").
+		When(!o.how.IsZero(), " %v", o.run()).And(", line dirty").When(o.short, ", but it stops")
 	t.Figure = document.Sentence("every %v", p.every(turnover))
 	t.Brief = t.Figure
 	if !low.Known || !goal.Known {
@@ -118,9 +137,14 @@ func (p *PlanPage) waterTile() document.Tile {
 	return t
 }
 
-// costTile is what the pump costs a year.
-func (p *PlanPage) costTile() document.Tile {
-	i := p.water.Choice.Nearest
+// costTile is what that costs a year.
+func (p *PlanPage) costTile(o offer) document.Tile {
+	if best := p.Result.Best(); o.best && best.Value.PerYear.Known {
+		f := document.Sentence("%v", p.money.Brief(best.Value.PerYear))
+		return document.Tile{Key: "cost", Label: "Cost a year", Figure: f, Brief: f.And(" a year"),
+			Says: document.Plain("panel, battery and pumps as they wear out").When(len(best.Value.LeftOut()) > 0, "%v", p.allTold())}
+	}
+	i := o.pump
 	t := document.Tile{Key: "cost", Label: "Cost a year", Figure: p.electricity(i), Says: document.Plain("electricity"),
 		Notes: p.cost(p.all()).Sentences()}
 	if !p.In.Plan.Site.Mains {
@@ -140,7 +164,7 @@ func (p *PlanPage) costTile() document.Tile {
 // sunTile is the panel with its battery of the best way off the grid.
 func (p *PlanPage) sunTile() document.Tile {
 	t := document.Tile{Key: "sun", Label: "No mains", Figure: document.Plain("–"), Says: document.Plain("not known"),
-		Notes: p.noMains().Sentences()}
+		Notes: p.noMains(document.Prose{}).Sentences()}
 	if p.Result.DayAndNight().Known {
 		t.Says = document.Plain("nothing found that does")
 	}
@@ -152,10 +176,11 @@ func (p *PlanPage) sunTile() document.Tile {
 		v, way := own.Value, own.Value.Way
 		t.Label, t.State = "Your own panel and battery", document.Bad
 		t.Figure = document.Sentence("%v, %v", document.Power.Close(v.PanelW), document.WattHours.Close(v.BatteryWh))
-		t.Brief, t.Says = t.Figure, document.Sentence("carry %v of the water", document.Fraction.Brief(1-v.Unmet))
-		if way.Known && way.Value.Surely.Known {
-			t.Says = document.Sentence("enough: %v", way.Value.Surely.Value.Word).When(!way.Value.Does, ", but for stops")
+		unmet := v.Unmet
+		if way.Known {
+			unmet = way.Value.Unmet
 		}
+		t.Brief, t.Says = t.Figure, document.Sentence("carry %v of the water", carriedOf(unmet))
 		switch {
 		case way.Value.Does && way.Value.Surely.Value.Chance >= works.ChanceYes:
 			t.State = document.Good
@@ -178,8 +203,13 @@ func (p *PlanPage) sunTile() document.Tile {
 	if b.Choice.Connected.YearsWithStop > 0 {
 		t.State = document.Doubtful
 	}
-	if sun.Value.Worth.Known && !sun.Value.Worth.Value {
+	if p.notWorth() {
 		t.State = document.Bad
+		if v := sun.Value.Season.Value; sun.Value.Season.Known {
+			t.State, t.Says = document.Doubtful, document.Sentence("panel and battery, %v alone", v.Name)
+			t.Figure = document.Sentence("%v, %v", document.Power.Close(v.Panel), document.WattHours.Close(v.Battery))
+			t.Brief = t.Figure
+		}
 	}
 	return t
 }

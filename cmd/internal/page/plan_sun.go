@@ -42,7 +42,7 @@ func (p *PlanPage) dayNightSection() document.Section {
 	d := found.Value
 	s := p.store(d)
 	section := s.section(heading)
-	name := p.wayName()
+	name := p.bestName()
 	section.Prose = []document.Prose{document.Prose{}.When(!name.IsZero(), "The cheapest way to the goal: %v. ", name).And(
 		"The pump takes %v at the battery's terminals, cable and controller included, %v. "+
 			"The panel lies %v.",

@@ -42,18 +42,12 @@ func (p *PlanPage) carried() figure.Maybe[energy.DayAndNight] {
 	return p.Result.DayAndNight()
 }
 
-// wayName names the best way by its pump and how it runs.
-func (p *PlanPage) wayName() document.Prose {
-	b := p.Result.Best()
-	if !b.Known {
-		return document.Prose{}
+// bestName names the best way, nothing where there is none.
+func (p *PlanPage) bestName() document.Prose {
+	if b := p.Result.Best(); b.Known {
+		return p.wayName(p.Result.Tradeoff[b.Value.Row].Variant)
 	}
-	row := &p.Result.Tradeoff[b.Value.Row]
-	name := document.Plain(p.water.Pumps[row.Pump].Name)
-	if row.Pump != p.Result.Base {
-		return document.Plain(row.Name)
-	}
-	return name.And(", %v", row.Name)
+	return document.Prose{}
 }
 
 // chargerText says what a charger on a generator adds to a pair.
@@ -102,7 +96,7 @@ func (p *PlanPage) bestText() document.Prose {
 	b := found.Value
 	s := p.store(b.Way)
 	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	text = text.When(p.Result.Tradeoff[b.Row].Pump != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.wayName(),
+	text = text.When(p.Result.Tradeoff[b.Row].Pump != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.bestName(),
 		document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))
@@ -118,11 +112,12 @@ func (p *PlanPage) bestText() document.Prose {
 			When(b.Water.Misses(), "; %v is usual", p.practice()).And(".")
 	}
 	bear := document.Plain(" longer than the fish can bear")
-	if l := b.Limits.Value; b.Limits.Known && slices.Max(l) == 0 {
+	given := p.In.Plan.Reliability.LongestStop
+	if l := b.Limits.Value; b.Limits.Known && slices.Max(l) == 0 || given != nil && *given == 0 {
 		bear = document.Plain(" at all")
 	} else if b.Limits.Known && slices.Min(l) == slices.Max(l) {
 		bear = document.Sentence(" longer than %v", document.Hours.Exact(l[0]))
-	} else if given := p.In.Plan.Reliability.LongestStop; given != nil {
+	} else if given != nil {
 		bear = document.Sentence(" longer than %v", document.Hours.Exact(*given))
 	}
 	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", goodYears(b), bear)
@@ -150,25 +145,12 @@ func (p *PlanPage) ownText() document.Prose {
 		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet),
 		document.Hours.Brief(own.Longest))
 	if w := own.Way.Value; own.Way.Known {
-		s = s.When(!w.Planned, " At %v they carry %v, the longest stop %v.", w.Strategy, carriedOf(w.Unmet),
+		s = s.When(!w.Planned, " With %v they carry %v, the longest stop %v.", p.wayName(w.Variant), carriedOf(w.Unmet),
 			document.Hours.Brief(w.Longest))
 		s = s.When(w.Surely.Known && w.Does, " Enough: %v.", w.Surely.Value.Word).
 			When(!w.Does, " NOT ENOUGH: it stops for too long or too often.")
 	}
 	return s
-}
-
-// sunnier returns the pump of the best way off the grid where there are no mains and the plan
-// itself would take another, nil otherwise.
-func (p *PlanPage) sunnier() *works.WaterPump {
-	best := p.Result.Best()
-	if p.In.Plan.Site.Mains || !best.Known || p.water.Choice.Given {
-		return nil
-	}
-	if i := p.Result.Tradeoff[best.Value.Row].Pump; i != p.water.Choice.Nearest {
-		return &p.water.Pumps[i]
-	}
-	return nil
 }
 
 // stranded reports whether the pump of the page is for mains that there are none of, and no

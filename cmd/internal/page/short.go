@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/still"
@@ -19,14 +20,14 @@ const mostPumps = 3
 // short is the short answer: the decision, then a part for each question that has an answer,
 // with how long the fish bear a stop only where the page tells it.
 func (p *PlanPage) short(fish bool) []document.Line {
-	few := p.few()
-	verdict := document.Line{Text: p.verdict(p.unless()).And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
-	cost := p.cost(few)
-	if better := p.bestPlanText(p.Result.BestPlan); p.In.Plan.Site.Mains && !better.IsZero() {
-		cost.More = append(cost.More, better)
+	few, o := p.few(), p.offered()
+	verdict := document.Line{Text: p.verdict(o, p.unless()).And(" ").When(!p.goalText().IsZero(), "%v", p.goalText())}
+	cost, better := p.cost(few), p.bestPlanText(p.Result.BestPlan)
+	if p.In.Plan.Site.Mains {
+		cost.More, better = nonZero(append(cost.More, better)...), document.Prose{}
 	}
 	silent := func(l document.Line) bool { return len(l.Rows)+len(l.Sentences()) == 0 }
-	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few), cost, p.noMains(), p.danger(fish)}, silent)
+	return slices.DeleteFunc([]document.Line{p.checks(), verdict, p.enough(few, o), cost, p.noMains(better), p.danger(fish)}, silent)
 }
 
 // checks are the slips in the plan that turn the whole answer, and values that are still
@@ -43,23 +44,32 @@ func (p *PlanPage) checks() document.Line {
 }
 
 // verdict is the decision in a sentence, with what else would change it.
-func (p *PlanPage) verdict(unless document.Prose) document.Prose {
+func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 	c, near := p.water.Choice, p.nearest()
 	name := thePump(near.Name)
 	word, why, verb := near.Surely.Value.Word, near.Unsound(), "Use"
 	has := slices.ContainsFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present })
-	if has && (!near.Present || p.sunnier() != nil) {
+	if has && !p.water.Pumps[o.pump].Present {
 		verb = "Buy"
+	} else if has {
+		verb = "Keep"
 	}
-	switch best := p.sunnier(); {
+	switch {
 	case near.Clean.Flow <= 0 && near.Dirty.Flow <= 0:
 		return document.Sentence("No pump of the plan moves any water here.")
-	case best != nil:
-		if verb == "Buy" && best.Present {
-			verb = "Keep"
+	case o.short:
+		return document.Sentence("Your own panel and battery are not enough for %v", thePump(p.water.Pumps[o.pump].Name)).
+			When(!o.how.IsZero(), ", even %v", o.run()).And(".")
+	case o.own:
+		return document.Sentence("Your own panel and battery carry %v", thePump(p.water.Pumps[o.pump].Name)).
+			When(!o.how.IsZero(), " %v", o.run()).And(".")
+	case o.best && (o.pump != c.Nearest || !o.how.IsZero() || p.notWorth()):
+		s := document.Sentence("%v %v", verb, thePump(p.water.Pumps[o.pump].Name)).When(c.Given, ", which the plan names").
+			When(!o.how.IsZero(), " and run it %v", o.run())
+		if p.notWorth() {
+			return s.And("; winter here is not worth carrying on sun.")
 		}
-		return document.Sentence("%v %v: on the sun it costs the least.", verb, thePump(best.Name)).
-			When(near.Surely.Value.Chance >= works.ChanceYes && !p.stranded(), " %v would do too.", Capital(name.String()))
+		return s.And(": on the sun that costs the least.")
 	case p.stranded():
 		return document.Sentence("%v needs mains or an inverter, and there is neither.", Capital(name.String()))
 	case !near.Surely.Known:
@@ -71,7 +81,7 @@ func (p *PlanPage) verdict(unless document.Prose) document.Prose {
 	case why != "":
 		return document.Sentence("Not as it stands: with %v %v.", name, why)
 	case near.Present && len(p.pumps) > 1 && !c.Given:
-		return document.Sentence("Keep %v%v.", name, unless)
+		return document.Sentence("%v %v%v.", verb, name, unless)
 	case len(p.pumps) > 1:
 		s := document.Sentence("%v %v", verb, name).When(c.Given, ", which the plan names")
 		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v",
@@ -156,9 +166,12 @@ func (p *PlanPage) others(few []int) document.Prose {
 	return document.Prose{}.When(n > 0, "And %v more pumps: --all shows them.", n)
 }
 
-// enough holds the pumps against the goal.
-func (p *PlanPage) enough(few []int) document.Line {
+// enough holds the pumps against the goal, each run as the plan says.
+func (p *PlanPage) enough(few []int, o offer) document.Line {
 	l := document.Line{Label: "ENOUGH?"}
+	if !o.how.IsZero() {
+		l.Head = []document.Prose{document.Plain(p.asPlanned()), {}, {}}
+	}
 	for _, i := range few {
 		l.Rows = append(l.Rows, []document.Prose{p.named(i), p.howSurely(i), p.pace(i)})
 	}
@@ -170,9 +183,21 @@ func (p *PlanPage) enough(few []int) document.Line {
 	return l
 }
 
+// asPlanned says how the plan runs its pumps.
+func (p *PlanPage) asPlanned() string {
+	if run := p.In.Plan.Run; run.Speed < 1 || len(run.Bands) > 0 {
+		return "run as planned"
+	}
+	return "at full speed"
+}
+
 // word is the verdict on pump i.
 func (p *PlanPage) word(i int) string {
-	if v := p.water.Pumps[i].Surely; v.Known {
+	return wordOf(p.water.Pumps[i].Surely)
+}
+
+func wordOf(v figure.Maybe[works.Surely]) string {
+	if v.Known {
 		return v.Value.Word
 	}
 	return "not known"
@@ -335,15 +360,11 @@ func (p *PlanPage) cost(few []int) document.Line {
 }
 
 // noMains is the cheapest way to the goal on panel and battery, what the owner's own pair
-// carries, and what the sun alone would do.
-func (p *PlanPage) noMains() document.Line {
+// carries, what would be better, and what the sun alone would do.
+func (p *PlanPage) noMains(better document.Prose) document.Line {
 	l := document.Line{Label: "NO MAINS"}
-	if sun := p.Result.Solar; sun.Known && sun.Value.Worth.Known && !sun.Value.Worth.Value {
-		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(sun.Value.Worth.Why)))))
-	}
-	better := document.Prose{}
-	if !p.In.Plan.Site.Mains {
-		better = p.bestPlanText(p.Result.BestPlan)
+	if p.notWorth() {
+		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(p.Result.Solar.Value.Worth.Why)))))
 	}
 	l.More = nonZero(p.seasonText(), p.bestText(), better, p.ownText(), p.sunOnly())
 	pair, told := p.Result.DayAndNight(), !p.In.Plan.Site.Mains || len(l.More) > 0
@@ -355,9 +376,9 @@ func (p *PlanPage) noMains() document.Line {
 
 // seasonText is what carries the bright part of the year, where the whole is not worth it.
 func (p *PlanPage) seasonText() document.Prose {
-	sun := p.Result.Solar.Value
-	if v := sun.Season.Value; p.Result.Solar.Known && sun.Worth.Known && !sun.Worth.Value && sun.Season.Known {
-		way := p.wayName()
+	if season := p.Result.Solar.Value.Season; p.notWorth() && season.Known {
+		v := season.Value
+		way := p.bestName()
 		s := document.Sentence("%v alone", v.Name).When(!way.IsZero(), ", %v", way)
 		s = s.And(": %v panel, %v battery", document.Power.Close(v.Panel), document.WattHours.Close(v.Battery))
 		s = s.When(v.Price.Known, ", %v", p.money.Brief(v.Price))

@@ -48,7 +48,7 @@ func (p *PlanPage) rows() []tradeRow {
 func (p *PlanPage) TradeoffDocument() *document.Document {
 	doc := p.document(p.In.titled("what less flow saves and risks"), p.object())
 	var lines shortAnswer
-	pump := p.verdict(document.Prose{})
+	pump := p.verdict(p.offered(), document.Prose{})
 	if p.water.Choice.NoneMeets {
 		pump = document.Sentence("%v.", document.Told(units.Text(Capital(string(p.why())))))
 	}
