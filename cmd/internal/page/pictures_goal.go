@@ -52,7 +52,7 @@ func (p *PlanPage) goalPicture() document.Picture {
 	pic.Chart.Rules = []document.Rule{{Name: "goal", At: pond.GoalFlow.Value.In(units.CubicMetrePerHour), Ink: document.InkAlarm}}
 	pic.Alt = alt.And(". A line marks the goal of %v.", document.Flow.Of(pond.GoalFlow))
 	goal, n := document.Sentence("enough for one turnover in %v", document.Hours.Brief(pond.Goal)).
-		When(!p.In.Plan.Site.Mains, " "+p.asPlanned()), len(c.Names)
+		When(!p.In.Plan.Site.Mains, " "+asPlanned(&p.In.Plan.Run)), len(c.Names)
 	surely := document.Prose{}.When(!sure, "probably ")
 	switch {
 	case enough == 0 && n == 1 && p.state(0) == document.Danger:

@@ -95,8 +95,11 @@ func (p *PlanPage) bestText() document.Prose {
 	}
 	b := found.Value
 	s := p.store(b.Way)
-	text := document.Prose{}.When(!p.seasonText().IsZero(), "All the year: ")
-	text = text.When(p.Result.Tradeoff[b.Row].Pump != p.water.Choice.Nearest, "Cheapest is ").And("%v: %v panel, ", p.bestName(),
+	text, mains := document.Prose{}, p.In.Plan.Site.Mains // without which the verdict has said so
+	if text = text.When(!p.seasonText().IsZero(), "All the year: "); text.IsZero() {
+		text = text.When(mains && p.Result.Tradeoff[b.Row].Pump != p.water.Choice.Nearest, "Cheapest is ")
+	}
+	text = text.And("%v: %v panel, ", p.bestName(),
 		document.Power.Close(b.Choice.PanelW))
 	if ah := s.chargeAh(); ah.Known {
 		text = text.And("%v %v", document.Volts.Close(b.Way.Bill.BatteryV), document.AmpHours.Close(ah))

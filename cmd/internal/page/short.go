@@ -8,6 +8,7 @@ import (
 
 	"sunrill/cmd/internal/document"
 	"sunrill/data/figure"
+	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy"
 	"sunrill/energy/still"
@@ -67,9 +68,12 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 		s := document.Sentence("%v %v", verb, thePump(p.water.Pumps[o.pump].Name)).When(c.Given, ", which the plan names").
 			When(!o.how.IsZero(), " and run it %v", o.run())
 		if p.notWorth() {
-			return s.And("; winter here is not worth carrying on sun.")
+			s = s.And("; winter here is not worth carrying on sun.")
+		} else {
+			s = s.And(": on the sun that costs the least.")
 		}
-		return s.And(": on the sun that costs the least.")
+		return s.When(o.pump != c.Nearest && !p.stranded() &&
+			near.Surely.Value.Chance >= works.ChanceYes, " %v would do too.", Capital(name.String()))
 	case p.stranded():
 		return document.Sentence("%v needs mains or an inverter, and there is neither.", Capital(name.String()))
 	case !near.Surely.Known:
@@ -170,7 +174,7 @@ func (p *PlanPage) others(few []int) document.Prose {
 func (p *PlanPage) enough(few []int, o offer) document.Line {
 	l := document.Line{Label: "ENOUGH?"}
 	if !o.how.IsZero() {
-		l.Head = []document.Prose{document.Plain(p.asPlanned()), {}, {}}
+		l.Head = []document.Prose{document.Plain(asPlanned(&p.In.Plan.Run)), {}, {}}
 	}
 	for _, i := range few {
 		l.Rows = append(l.Rows, []document.Prose{p.named(i), p.howSurely(i), p.pace(i)})
@@ -183,9 +187,9 @@ func (p *PlanPage) enough(few []int, o offer) document.Line {
 	return l
 }
 
-// asPlanned says how the plan runs its pumps.
-func (p *PlanPage) asPlanned() string {
-	if run := p.In.Plan.Run; run.Speed < 1 || len(run.Bands) > 0 {
+// asPlanned says how a plan runs its pumps.
+func asPlanned(run *plan.Run) string {
+	if run.Speed < 1 || len(run.Bands) > 0 {
 		return "run as planned"
 	}
 	return "at full speed"

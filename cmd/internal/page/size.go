@@ -169,6 +169,10 @@ func (v *SizeView) Document() *document.Document {
 func (v *SizeView) answer() []document.Line {
 	s := v.store()
 	var lines shortAnswer
+	if pump := v.Storage.Pump; pump != nil {
+		lines.say("Load", document.Sentence("%v, %v: %v at the battery's terminals.", pump.Name, asPlanned(&v.In.Plan.Run),
+			document.KWhPerYear.Of(pump.Use.PerYear())))
+	}
 	lines.say("Buy", v.buyText())
 	if worth := v.Size.Worth; worth.Known && !worth.Value {
 		lines.say("But", document.Sentence("%v.", document.Told(worth.Why)))

@@ -178,12 +178,12 @@ func planeText(plane solar.Plane) document.Prose {
 
 func (v *sunView) answer() []document.Line {
 	worst, year := v.worst(), newSunYear(v.months)
+	yield := document.Sentence("each watt of panel gives %v", document.WhPerWattDay.Of(v.months.Yield[worst])).
+		When(v.sky.Climate.LowWinter, "; sizes count on %v", document.WhPerWattDay.Of(v.sizing.Yield[worst]))
 	return []document.Line{
 		{Label: "Panel", Text: v.panelLine()},
-		{Label: "Worst month", Text: document.Sentence("%v: %v on the level, %v on the panel; each watt of panel gives %v.",
-			time.Month(worst+1),
-			document.KWhPerM2Day.Of(v.sizing.GHI[worst]), document.KWhPerM2Day.Of(v.sizing.POA[worst]),
-			document.WhPerWattDay.Of(v.sizing.Yield[worst]))},
+		{Label: "Worst month", Text: document.Sentence("%v: %v on the level, %v on the panel; %v.", time.Month(worst+1),
+			document.KWhPerM2Day.Of(v.months.GHI[worst]), document.KWhPerM2Day.Of(v.months.POA[worst]), yield)},
 		{Label: "Year", Text: document.Sentence("%v on the level, %v on the panel; each watt of panel gives %v, %v in a year.",
 			document.KWhPerM2Day.Of(year.GHI), document.KWhPerM2Day.Of(year.POA), document.WhPerWattDay.Of(year.Yield),
 			document.WattHours.Of(year.YieldSum))},
