@@ -184,7 +184,9 @@ func (m *Measurement) cleanLine() document.Prose {
 	if r.Day <= m.log.day(len(m.log.readings)-1) {
 		s = document.Sentence("now: the tests came to it on %v", day.Format(pageDate))
 	}
-	return document.Sentence("%v%v. The flow is then %v%v, %v.", s, m.log.span(r), document.Flow.Of(u.LimitFlow), m.inOneLine(), u.LimitWhy)
+	first := m.log.file.Rows[0].Date.Format(pageDate)
+	return s.And("%v", m.log.span(r)).When(!m.log.file.HasCleaned, ", if the line was clean on %v and nobody cleaned it since", first).
+		And(". The flow is then %v%v, %v.", document.Flow.Of(u.LimitFlow), m.inOneLine(), u.LimitWhy)
 }
 
 const (
