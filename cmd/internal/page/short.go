@@ -66,7 +66,7 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 			When(!o.how.IsZero(), " %v", o.run()).And(".")
 	case o.best && (o.pump != c.Nearest || !o.how.IsZero() || p.notWorth()):
 		s := document.Sentence("%v %v", verb, thePump(p.water.Pumps[o.pump].Name)).When(c.Given, ", which the plan names").
-			When(!o.how.IsZero(), " and run it %v", o.run())
+			When(!o.how.IsZero(), "%v and run it %v", map[bool]string{true: ","}[c.Given], o.run())
 		if p.notWorth() {
 			s = s.And("; winter here is not worth carrying on sun.")
 		} else {
