@@ -16,7 +16,8 @@ import (
 
 // Best is the cheapest way to run the water off the grid: of the rows of the trade-off
 // whose water meets the goal on the battery with the line dirty, that start again after a
-// stop and risk no more than moderately, the one of least equivalent yearly cost. Where
+// stop and risk no more than moderately, the one of least equivalent yearly cost, of those that
+// probably do where there are any. Where
 // there is no goal, or nobody gave it and only its practice is kept, it is the plan's own hours.
 type Best struct {
 	Row    int                        // index of Outcome.Tradeoff
@@ -136,15 +137,18 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 	rows = slices.Concat(rows, more)
 	most := j.least(rows) * (1 + sameCost)
 	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return !s.carries() || j.weight(s) > most })
-	chances := make([]float64, len(rows))
-	cores.Each(len(rows), func(i int) { chances[i] = rows[i].as.water.ChanceUnder(rows[i].really(), rows[i].Pump) })
+	cores.Each(len(rows), func(i int) {
+		if s := rows[i]; s.chance == 0 {
+			s.chance = s.as.water.ChanceUnder(s.really(), s.Pump)
+		}
+	})
 	best := -1
 	for i, s := range rows {
 		if best < 0 {
 			best = i
 			continue
 		}
-		switch by := chances[i] - chances[best]; {
+		switch by := s.chance - rows[best].chance; {
 		case by > sameChance, by >= -sameChance && s.yearly() > rows[best].yearly()*(1+1e-9):
 			best = i
 		}
@@ -178,8 +182,8 @@ func (s *Strategy) yearly() (sum float64) {
 	return sum
 }
 
-// moves reports whether a row is a way round that meets the goal on a battery.
-func (s *Strategy) moves() bool { return s.WayRound() && s.Possible() && s.OffGrid.Value.Meets() }
+// moves reports whether a row is a way round that meets the goal on a battery and may be chosen.
+func (s *Strategy) moves() bool { return s.WayRound() && s.Possible() && s.OffGrid.Value.Meets() && !s.barred }
 
 // carries reports whether a row may be the best.
 func (s *Strategy) carries() bool {

@@ -11,6 +11,7 @@ import (
 	"sunrill/data/plantest"
 	"sunrill/energy/battery"
 	"sunrill/energy/still"
+	"sunrill/pumps/works"
 )
 
 // TestBestIsTheCheapestWay: of all ways that meet the goal on the battery none costs less
@@ -62,6 +63,25 @@ func TestBestIsTheCheapestWay(t *testing.T) {
 		if c := again.DayAndNight().Value.Front.Chosen; c.PanelW != b.Choice.PanelW || c.BoughtWh != b.Choice.BoughtWh {
 			t.Errorf("%s: planned so it buys %v W with %v Wh, as the best way %v W with %v Wh", name, c.PanelW, c.BoughtWh, b.Choice.PanelW,
 				b.Choice.BoughtWh)
+		}
+	}
+}
+
+// TestBestProbablyDoes: a way that does as likely as not is never the best where the pump
+// at full speed does, however little it costs, and a pump that the plan names stays.
+func TestBestProbablyDoes(t *testing.T) {
+	for _, volume := range []string{"9.2 m3", "11 m3", "11.3 m3"} {
+		for _, pump := range []string{"24 V 65 W", "230 V 90 W"} {
+			r, err := Evaluate(t.Context(), demoInputs(t, plantest.Set("pond.volume", volume), plantest.Set("choice.pump", pump),
+				plantest.Set("site.place", "London"), plantest.Set("reliability.years", "4")), Decided)
+			if err != nil {
+				t.Fatal(err)
+			}
+			b := r.Best()
+			if row := r.Tradeoff[b.Value.Row]; !b.Known || b.Value.Surely.Value.Chance < works.ChanceProbably ||
+				r.Water.Pumps[row.Pump].Name != pump {
+				t.Errorf("%s, %s: %s is the best, with a chance of %v (%s)", volume, pump, row.Name, b.Value.Surely.Value.Chance, b.Why)
+			}
 		}
 	}
 }

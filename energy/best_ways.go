@@ -14,8 +14,8 @@ import (
 	"sunrill/pumps/works"
 )
 
-// justEnough returns the variants of a lane on the battery that only just meet the goal: the
-// least speed day and night, which probably does where full speed does, and the least at night.
+// justEnough returns the variants of a lane on the battery that only just meet the goal, and
+// probably do where full speed does: the least speed day and night, and the least at night.
 func (l *lane) justEnough() (list []Variant) {
 	pond, full := l.water.Pond.Value, slices.Index(l.speeds, 1)
 	if l.chain == nil || !l.water.Pond.Known || !pond.Goal.Known {
@@ -33,13 +33,14 @@ func (l *lane) justEnough() (list []Variant) {
 	if !meets(full, full) {
 		return nil
 	}
-	likely := func(k int) bool { return l.drawn(k, k) >= works.ChanceProbably }
-	if k := l.slowest(func(k int) bool { return meets(k, k) && (likely(k) || !likely(full)) }); k > full {
+	none := l.drawn(full, full) < works.ChanceProbably
+	does := func(day, night int) bool { return meets(day, night) && (none || l.drawn(day, night) >= works.ChanceProbably) }
+	if k := l.slowest(func(k int) bool { return does(k, k) }); k > full {
 		v := slow(l.pump, l.speeds[k])
 		v.Name += " (slowest for the goal)"
 		list = append(list, v)
 	}
-	if k := l.slowest(func(k int) bool { return meets(full, k) }); k > full {
+	if k := l.slowest(func(k int) bool { return does(full, k) }); k > full {
 		list = append(list, nightAt(l.pump, l.speeds[k]))
 	}
 	return list
@@ -162,9 +163,17 @@ func (j *job) decide() error {
 		if errs[i] == nil && s.WayRound() && s.Possible() {
 			_, errs[i] = j.feed(s)
 		}
+		if s.moves() && (!j.water.Choice.Given || s.Pump == j.base()) {
+			s.chance = s.as.water.ChanceUnder(s.really(), s.Pump)
+		}
 	})
 	if err := errors.Join(errs...); err != nil {
 		return err
+	}
+	likely := func(s *Strategy) bool { return s.chance >= works.ChanceProbably }
+	some := slices.ContainsFunc(j.ways, likely)
+	for _, s := range j.ways {
+		s.barred = some && !likely(s) || j.water.Choice.Given && s.Pump != j.base()
 	}
 	may := slices.DeleteFunc(slices.Clone(j.ways), func(s *Strategy) bool { return !s.moves() })
 	limit := func(*Strategy) float64 { return j.least(j.ways) * (1 + sameCost) }

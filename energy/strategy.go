@@ -76,6 +76,8 @@ type Strategy struct {
 	pairYear float64
 	sized    bool                              // or it was seen that it cannot be
 	most     float64                           // what its pair may cost a year to be worth sizing; 0: any
+	chance   float64                           // that its water meets the goal; 0: not asked yet
+	barred   bool                              // the plan names another pump, or others probably meet it and this does not
 	pair     *battery.Choice                   // the only one to choose from; nil: any on sale
 	rest     figure.Maybe[still.StandingTimes] // how long its pond may stand still
 	// stops are the longest by the month in which they begin [h], on the sun alone by the
