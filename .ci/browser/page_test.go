@@ -444,6 +444,39 @@ func TestWrongValuesStandBesideTheirControl(t *testing.T) {
 	}
 }
 
+// TestWithoutMains: where the sun decides, the page shows what it did until that is known again, and
+// then what a page of that plan opens with; it is heard once.
+func TestWithoutMains(t *testing.T) {
+	folder := plans(t)
+	file := filepath.Join(folder, "pond.toml")
+	text, err := os.ReadFile(file)
+	if err == nil {
+		err = os.WriteFile(file, []byte(strings.Replace(string(text), "[site]\n", "[site]\nmains = false\n", 1)), 0o600)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := open(t, serve(t, folder), 1200, 900)
+	ask[chromedp.Void](t, p, `window.heard = []; new MutationObserver(() => heard.push(document.getElementById("said").textContent)).observe(
+		document.getElementById("said"), { childList: true, characterData: true, subtree: true })`)
+	const shown = `["verdict", "tile-water", "tile-cost", "tile-sun", "tile-stop"].map(s => document.querySelector("[data-slot=" + s + "]").textContent).join("\n")`
+	before := ask[string](t, p, shown)
+	move(t, p, "lift.static_head", 12)
+	if now := ask[string](t, p, shown); now != before || ask[bool](t, p, settled) {
+		t.Errorf("before the answer it shows %s", now)
+	}
+	p.until(t, settled+` && heard.length > 0`)
+	set := ask[[][2]string](t, p, `JSON.parse(document.querySelector("[data-key='lift.static_head']").dataset.sets)[12]`)
+	page := filepath.Join(t.TempDir(), "page.html")
+	if out, err := exec.Command(sunrill(t), "plan", folder, "--output", page, "--set", set[0][0]+"="+set[0][1]).CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+	now, heard := ask[string](t, p, shown), ask[[]string](t, p, `heard`)
+	if want := ask[string](t, open(t, "file://"+page, 1200, 900), shown); now != want || now == before || len(heard) != 1 {
+		t.Errorf("it shows\n%s\nand the command writes\n%s\nheard %q", now, want, heard)
+	}
+}
+
 // TestBestPlanByOnePress: it sets what the command prints as the best plan, the controls show
 // it, and the tables are asked for only when their fold is opened.
 func TestBestPlanByOnePress(t *testing.T) {
