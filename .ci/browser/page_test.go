@@ -459,14 +459,16 @@ func TestWithoutMains(t *testing.T) {
 	p := open(t, serve(t, folder), 1200, 900)
 	ask[chromedp.Void](t, p, `window.heard = []; new MutationObserver(() => heard.push(document.getElementById("said").textContent)).observe(
 		document.getElementById("said"), { childList: true, characterData: true, subtree: true })`)
-	const shown = `["verdict", "tile-water", "tile-cost", "tile-sun", "tile-stop"].map(s => document.querySelector("[data-slot=" + s + "]").textContent).join("\n")`
-	before := ask[string](t, p, shown)
-	move(t, p, "lift.static_head", 12)
+	const shown = `["verdict", "tile-water", "tile-cost", "tile-sun"].map(s => document.querySelector("[data-slot=" + s + "]").textContent).join("\n")`
+	const scene = `document.querySelector("[data-slot=scene]").textContent`
+	before := ask[string](t, p, shown+"+(window.drawn = "+scene+", '')")
+	move(t, p, "lift.static_head", 20)
+	p.until(t, scene+" !== drawn") // by the water alone
 	if now := ask[string](t, p, shown); now != before || ask[bool](t, p, settled) {
-		t.Errorf("before the answer it shows %s", now)
+		t.Errorf("by the water alone it shows %s", now)
 	}
 	p.until(t, settled+` && heard.length > 0`)
-	set := ask[[][2]string](t, p, `JSON.parse(document.querySelector("[data-key='lift.static_head']").dataset.sets)[12]`)
+	set := ask[[][2]string](t, p, `JSON.parse(document.querySelector("[data-key='lift.static_head']").dataset.sets)[20]`)
 	page := filepath.Join(t.TempDir(), "page.html")
 	if out, err := exec.Command(sunrill(t), "plan", folder, "--output", page, "--set", set[0][0]+"="+set[0][1]).CombinedOutput(); err != nil {
 		t.Fatalf("%v: %s", err, out)
