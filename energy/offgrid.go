@@ -24,6 +24,9 @@ type OffGridWater struct {
 	works.Verdict
 }
 
+// Faster reports whether the battery's voltage runs the pump above its rated speed.
+func (w OffGridWater) Faster() bool { return w.Speed.Known && w.Speed.Value > 1 }
+
 // offGridOf returns the water of a year on the battery.
 func offGridOf(w *works.WaterResult, dirty supply.YearLoad) OffGridWater {
 	out := OffGridWater{Speed: figure.Unknown[float64](noSpeed), Flow: figure.Unknown[units.Flow](noSpeed),

@@ -22,6 +22,7 @@ type offer struct {
 	best     bool                         // it is the best way on the sun
 	own      bool                         // it is on the plan's own panel and battery
 	short    bool                         // that pair does not carry it
+	faster   bool                         // than at its rated speed, on the battery's voltage
 }
 
 // offered returns how the page says to run the water.
@@ -36,7 +37,8 @@ func (p *PlanPage) offered() offer {
 		o.pump, o.how = p.way(w.Variant)
 	case best.Known:
 		b, row := best.Value, p.Result.Tradeoff[best.Value.Row].Variant
-		o = offer{turnover: b.Water.Turnover, surely: b.Surely, best: true, own: sun.Own.Known, kind: row.Kind}
+		o = offer{turnover: b.Water.Turnover, surely: b.Surely, best: true, own: sun.Own.Known, kind: row.Kind,
+			faster: b.Water.Faster()}
 		o.pump, o.how = p.way(row)
 	}
 	return o

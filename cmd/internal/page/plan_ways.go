@@ -124,7 +124,7 @@ func (p *PlanPage) bestText() document.Prose {
 		bear = document.Sentence(" longer than %v", document.Hours.Exact(*given))
 	}
 	text = text.When(b.YearsInTen.Known, " In %v years of 10, no stop%v.", goodYears(b), bear)
-	fast := b.Water.Speed.Known && b.Water.Speed.Value > 1
+	fast := b.Water.Faster()
 	text = text.When(b.Stands.Known && fast, " On the battery the pump runs at %v of its rated speed, and", document.Fraction.Brief(
 		b.Water.Speed)).When(b.Stands.Known && !fast, " The pump").When(b.Stands.Known, " must stand %v.", document.Volts.Close(b.Stands))
 	return text.When(!b.Price.Known, " What it costs is not known: no prices are given.")

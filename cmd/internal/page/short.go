@@ -173,7 +173,9 @@ func (p *PlanPage) others(few []int) document.Prose {
 // enough holds the pumps against the goal, each run as the plan says.
 func (p *PlanPage) enough(few []int, o offer) document.Line {
 	l := document.Line{Label: "ENOUGH?"}
-	if !o.how.IsZero() {
+	if o.faster {
+		l.Head = []document.Prose{document.Plain("at rated speed"), {}, {}}
+	} else if !o.how.IsZero() {
 		l.Head = []document.Prose{document.Plain(asPlanned(&p.In.Plan.Run)), {}, {}}
 	}
 	for _, i := range few {
