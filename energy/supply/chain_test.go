@@ -109,7 +109,7 @@ func TestSpeedSetter(t *testing.T) {
 	d = mustAt(t, mustChain(t, spec), 0.9)
 	reftest.Near(t, "speed", d.Speed, 0.8, 1e-9)
 	reftest.Near(t, "watts", float64(d.Source), 24.576, 1e-6)
-	if _, err := mustChain(t, spec).At(0.3); plantest.FaultKeys(err) != "run.speed" || !strings.Contains(err.Error(), "0.4 to 1.5") {
+	if _, err := mustChain(t, spec).At(0.3); plantest.FaultKeys(err) != "run.speed" || !strings.Contains(err.Error(), "40 to 150 %") {
 		t.Errorf("below the least speed: %v", err)
 	}
 	if _, err := mustChain(t, spec).Year(clock.ScheduleOf(plan.Run{Speed: 0.3})); plantest.FaultKeys(err) != "run.speed" {

@@ -28,9 +28,9 @@ type Motor struct {
 // speeds words the speeds a motor can run at.
 func (m Motor) speeds() string {
 	if !m.Slows {
-		return "1, since this pump cannot be slowed (pump.speed_control)"
+		return "100 %, since this pump cannot be slowed (pump.speed_control)"
 	}
-	return units.Sprintf("%g to 1.5", m.LeastSpeed)
+	return units.Sprintf("%g to 150 %%", 100*m.LeastSpeed)
 }
 
 // Lossless returns the speed that a motor asked for a speed has where feed reaches it

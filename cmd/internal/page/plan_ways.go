@@ -215,10 +215,10 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 		s = s.And(" is %v a year%v", p.money.Brief(b.PerYear), p.allTold())
 	case !low.Known:
 		s = s.And(" saves %v a year%v", p.money.Brief(b.Saves), told)
-	case low.Value > 0:
+	case low.Value > b.Saves.Value/10:
 		s = s.And(" saves %v to %v a year", p.money.Brief(low), p.money.Brief(b.Saves))
 	default:
-		s = s.And(" saves at most %v a year, and nothing if the motor spares less than it should", p.money.Brief(b.Saves))
+		s = s.And(" saves at most %v a year, and next to nothing if the motor spares less than it should", p.money.Brief(b.Saves))
 	}
 	if b.Hose != "" {
 		if b.HoseWorth.Known && b.HoseWorth.Value > 0 {
