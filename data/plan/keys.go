@@ -144,9 +144,6 @@ func (k *Key) prepare(kinds map[string]kind) (err error) {
 		k.kind.Takes, k.kind.Example = strings.Join(k.Choices, ", "), strings.Join(k.Choices[:min(1, len(k.Choices))], "")
 	case known && !own:
 		k.kind = kind{Takes: k.quantity.Phrase() + " such as " + k.quantity.Example(), Example: k.quantity.Example()}
-		if k.Example != "" && k.Shape == One { // where that of its kind may be out of range
-			k.kind = kind{Takes: k.quantity.Phrase() + " such as " + k.Example, Example: k.Example}
-		}
 	case !own:
 		return fmt.Errorf("kind %q", k.Kind)
 	}
@@ -163,6 +160,10 @@ func (k *Key) prepare(kinds map[string]kind) (err error) {
 	lo, noLo := strconv.ParseFloat(cmp.Or(k.Min, "-Inf"), 64)
 	hi, noHi := strconv.ParseFloat(cmp.Or(k.Max, "Inf"), 64)
 	k.lo, k.hi = base(lo), base(hi)
+	if k.quantity != 0 && k.Shape != List && (k.Example != "" || k.Takes(k.kind.Example) != nil) { // that of its kind may be out of range
+		example := k.example()
+		k.kind = kind{Takes: k.quantity.Phrase() + " such as " + example, Example: example}
+	}
 	return errors.Join(noLo, noHi)
 }
 
@@ -230,7 +231,7 @@ func (k Key) Allowed() string {
 	case Hourly:
 		s += "; one value or 24 from midnight"
 	case List:
-		s += "; one or more values"
+		s += `; one or more values, as "` + k.Example + `"`
 	}
 	return s
 }

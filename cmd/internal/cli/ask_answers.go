@@ -282,7 +282,9 @@ func (a *asker) setPrice(key, text string) error {
 			"answer"}
 	}
 	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
-	if v, err := units.ParseNumber(m[2]); err == nil && v >= most {
+	if v, err := units.ParseNumber(m[2]); err == nil && v >= most && !a.s.inIsTTY {
+		a.remark("taken as " + text + " for one") // there are such currencies, and no unit to insist with
+	} else if err == nil && v >= most {
 		if err := a.doubt(m[2], text, []string{strings.TrimSpace(units.Sprintf("%.3g ", v/100) + currency)}); err != nil {
 			return err
 		}
@@ -306,7 +308,9 @@ func (a *asker) setCurrency(price, currency string) error {
 		if !a.s.inIsTTY {
 			return fault
 		}
-	case currency == "" && before == "" && !a.facts["priced"] && a.s.inIsTTY:
+	case currency == "" && before == "" && !a.facts["priced"] && !a.s.inIsTTY:
+		a.remark("no currency given: prices stand without one, unlike 0.30 EUR")
+	case currency == "" && before == "" && !a.facts["priced"]:
 		fault = &data.Error{Message: "in which currency is that?", Hint: "three letters such as EUR, or none to leave it out"}
 	}
 	if fault != nil {

@@ -285,14 +285,14 @@ func (a *asker) askBack(about string, fault *data.Error) error {
 }
 
 // doubt asks back once where a figure taken as it stands is not usual and rather are.
-// Piped answers are not asked again, so that it is only said.
+// Piped answers are not asked again, so that there it is a fault.
 func (a *asker) doubt(figure, taken string, rather []string) error {
-	either := "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?"
-	if !a.s.inIsTTY {
-		a.remark(either + " Taken as the first")
-		return nil
+	fault := &data.Error{Message: "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?",
+		Hint: "write the one that is meant"}
+	if a.s.inIsTTY {
+		fault.Hint += ", or the same again for " + taken
 	}
-	return a.askBack(figure, &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken})
+	return a.askBack(figure, fault)
 }
 
 var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)

@@ -32,21 +32,23 @@ type command struct {
 	use, group string
 	own        func(*request, *pflag.FlagSet)
 	names      func() []string // of what its argument may be, for the shell; nil for a plan
+	drawn      bool            // its page has pictures
 	make       func(*request) (*document.Document, error)
 }
 
 // commands are the commands that make a page, in no order.
 var commands = []command{
-	{use: "plan [FILE or folder or -]", group: groupStart, own: allFlag, make: (*request).planPage},
-	{use: "duty [PLAN]", group: groupParts,
+	{use: "plan [FILE or folder or -]", group: groupStart, own: allFlag, drawn: true, make: (*request).planPage},
+	{use: "duty [PLAN]", group: groupParts, drawn: true,
 		make: outcomePage(energy.Water, (*page.PlanPage).DutyDocument, (*page.PlanPage).NoDuty)},
-	{use: "compare [PLAN]", group: groupParts,
+	{use: "compare [PLAN]", group: groupParts, drawn: true,
 		make: outcomePage(energy.Water, (*page.PlanPage).CompareDocument, (*page.PlanPage).NoPump)},
 	{use: "sun [PLAN]", group: groupParts, make: (*request).sunPage},
-	{use: "balance [PLAN]", group: groupParts, own: repeatFlag(false, ""), make: (*request).balancePage},
+	{use: "balance [PLAN]", group: groupParts, own: repeatFlag(false, ""), drawn: true, make: (*request).balancePage},
 	{use: "tradeoff [FILE or folder or -]", group: groupParts,
 		make: outcomePage(energy.All, (*page.PlanPage).TradeoffDocument, (*page.PlanPage).NoAnswer)},
-	{use: "size [PLAN]", group: groupParts, own: repeatFlag(true, ", as size always does"), make: (*request).sizePage},
+	{use: "size [PLAN]", group: groupParts, own: repeatFlag(true, ", as size always does"), drawn: true,
+		make: (*request).sizePage},
 	{use: "measure [PLAN]", group: groupCheck, own: testFlags, make: (*request).measurePage},
 	{use: "tables [NAME]", group: groupCheck, names: tableNames, make: (*request).tablesPage},
 }
@@ -71,7 +73,7 @@ func (c command) cobra(s *Streams, named func(string) bool) *cobra.Command {
 	} else {
 		cmd.ValidArgsFunction = completeFirst(func(*cobra.Command) []string { return c.names() })
 	}
-	addPageFlags(cmd, &r.page)
+	addPageFlags(cmd, &r.page, c.drawn)
 	return cmd
 }
 

@@ -31,8 +31,8 @@ func (o *pageOptions) short() bool {
 	return err == nil && format.Name == "text" && !o.all && !o.working && o.pictures == ""
 }
 
-// addPageFlags declares the flags of pageOptions on cmd.
-func addPageFlags(cmd *cobra.Command, o *pageOptions) {
+// addPageFlags declares the flags of pageOptions on cmd; drawn says that its page has pictures.
+func addPageFlags(cmd *cobra.Command, o *pageOptions, drawn bool) {
 	flags := cmd.Flags()
 	flags.Var(&o.format, "format", "how to print the page (default: by the ending of --output, else text)")
 	completeWords(cmd, "format", report.FormatNames())
@@ -40,8 +40,11 @@ func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags.Var(&o.units, "units", "units of text, Markdown, HTML and pictures")
 	completeWords(cmd, "units", strings.Split(o.units.Type(), "|"))
 	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
-	flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as PNG")
-	markGroup(flags, groupPage, "format", "output", "units", "working", "pictures")
+	markGroup(flags, groupPage, "format", "output", "units", "working")
+	if drawn {
+		flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as PNG")
+		markGroup(flags, groupPage, "pictures")
+	}
 }
 
 // target returns where the page goes, "" for standard output, and its format.
