@@ -92,7 +92,6 @@ type Contents struct {
 	Notes   []string // the # lines above the heading, without the mark
 	Columns []string
 	Rows    [][]string
-	Sources []string // the distinct cells of the column source, in order
 }
 
 // Contents returns the cells of t as they stand in its file.
@@ -105,12 +104,6 @@ func (t Table) Contents() Contents {
 	c := Contents{Columns: records[0], Rows: records[1:]}
 	for line := range strings.Lines(strings.TrimSuffix(embeddedText(file), afterNotes(embeddedText(file)))) {
 		c.Notes = append(c.Notes, strings.TrimSpace(strings.TrimPrefix(line, "#")))
-	}
-	at := slices.Index(c.Columns, "source")
-	for _, row := range c.Rows {
-		if at >= 0 && !slices.Contains(c.Sources, row[at]) {
-			c.Sources = append(c.Sources, row[at])
-		}
 	}
 	return c
 }

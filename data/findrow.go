@@ -60,10 +60,7 @@ func findRow[T any](kind, name string, rows []T, names func(T) []string) (T, err
 	if len(within) > 0 {
 		e.Allowed += ", perhaps " + strings.Join(within, ", ")
 	}
-	switch plural := kind + "s"; {
-	case kind == "table":
-		e.Hint = `"sunrill tables" lists them`
-	case slices.ContainsFunc(catalogue, func(t Table) bool { return t.Name == plural }):
+	if plural := kind + "s"; slices.ContainsFunc(catalogue, func(t Table) bool { return t.Name == plural }) {
 		e.Hint = `"sunrill tables ` + plural + `" shows all rows`
 	}
 	var none T

@@ -72,20 +72,20 @@ func (p *Plan) Fields(visit func(key string, v reflect.Value)) {
 // walk calls visit for every table of p and item of a list, the plan itself first, with
 // its concrete key.
 func (p *Plan) walk(visit func(at string, table reflect.Value)) {
-	walk(reflect.ValueOf(p).Elem(), "", visit)
-}
-
-func walk(v reflect.Value, at string, visit func(at string, table reflect.Value)) {
-	visit(at, v)
-	for i, name := range keyTable().names[v.Type()] {
-		switch f := v.Field(i); {
-		case name == "" || !holdsTables(f.Type()):
-		case f.Kind() == reflect.Slice:
-			for n := range f.Len() {
-				walk(f.Index(n), joinKey(at, name)+"."+strconv.Itoa(n+1), visit)
+	var walk func(at string, v reflect.Value)
+	walk = func(at string, v reflect.Value) {
+		visit(at, v)
+		for i, name := range keyTable().names[v.Type()] {
+			switch f := v.Field(i); {
+			case name == "" || !holdsTables(f.Type()):
+			case f.Kind() == reflect.Slice:
+				for n := range f.Len() {
+					walk(joinKey(at, name)+"."+strconv.Itoa(n+1), f.Index(n))
+				}
+			default:
+				walk(joinKey(at, name), f)
 			}
-		default:
-			walk(f, joinKey(at, name), visit)
 		}
 	}
+	walk("", reflect.ValueOf(p).Elem())
 }

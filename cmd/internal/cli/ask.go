@@ -48,7 +48,7 @@ type asker struct {
 type dialogue struct {
 	queue   []question // still to be put
 	asked   int
-	answers []plan.StarterValue
+	answers []plan.Setting
 	said    []string        // the answers as they were given
 	facts   map[string]bool // words of the column when that are true
 	pumps   int             // told of so far
@@ -280,7 +280,7 @@ func (a *asker) set(key, text string) error {
 			text = word
 		}
 	}
-	a.answers = append(a.answers, plan.StarterValue{Key: key, Text: text})
+	a.answers = append(a.answers, plan.Setting{Key: key, Text: text})
 	return nil
 }
 
@@ -345,7 +345,7 @@ func (a *asker) line() (string, error) {
 }
 
 // wrote shows the lines of the plan that an answer became.
-func (a *asker) wrote(q question, values []plan.StarterValue) {
+func (a *asker) wrote(q question, values []plan.Setting) {
 	for _, v := range values {
 		k, _ := plan.KeyNamed(v.Key)
 		line := "   " + k.PlanLine(v.Text)

@@ -163,7 +163,7 @@ func (a *asker) setToday(_, text string) error {
 
 // answered is where in the answers the one for key is, -1 where it is not.
 func (a *asker) answered(key string) int {
-	return slices.IndexFunc(a.answers, func(v plan.StarterValue) bool { return v.Key == key })
+	return slices.IndexFunc(a.answers, func(v plan.Setting) bool { return v.Key == key })
 }
 
 // value is the answer for key, empty where there is none.
@@ -179,7 +179,7 @@ func (a *asker) namePumps() {
 	taken := map[string]bool{}
 	for n := 1; n <= a.pumps; n++ {
 		at := fmt.Sprintf("pump.%d.", n)
-		if !slices.ContainsFunc(a.answers, func(v plan.StarterValue) bool { return strings.HasPrefix(v.Key, at) }) {
+		if !slices.ContainsFunc(a.answers, func(v plan.Setting) bool { return strings.HasPrefix(v.Key, at) }) {
 			continue // stopped before it
 		}
 		name := a.value(at + "name")
@@ -193,7 +193,7 @@ func (a *asker) namePumps() {
 			}
 			// A curve is found in its file by the name that it has there.
 			if a.value(at+"name") == "" {
-				a.answers = append([]plan.StarterValue{{Key: at + "name", Text: name}}, a.answers...)
+				a.answers = append([]plan.Setting{{Key: at + "name", Text: name}}, a.answers...)
 			}
 		}
 		taken[strings.ToLower(name)] = true
