@@ -15,7 +15,7 @@ import (
 //
 //	Batteries = shelve[Battery]("batteries", "What each kind of battery takes and gives")
 //
-// The row type has a csv tag for each column, as Read asks, and a column named
+// The row type has a csv tag for each column, as readRows asks, and a column named
 // source that no row leaves empty. Lines that start with # before the heading
 // say what the table is, from where and how it was read; Tables shows them.
 // rowOf and findRow look a row up by name and suggest near ones. The test of the
@@ -38,12 +38,12 @@ var catalogue []Table
 // rows, which are read when they are first asked for.
 func shelve[T any](name, title string) func() []T {
 	return enterTable(name, title, func() ([]T, error) {
-		records, _, err := Read[T](name+".csv", strings.NewReader(embeddedText(name+".csv")))
+		records, s, err := readRows[T](name+".csv", strings.NewReader(embeddedText(name+".csv")), anyFile)
 		rows := make([]T, len(records))
 		for i, r := range records {
 			rows[i] = r.Row
 		}
-		return rows, err
+		return rows, s.done(err)
 	})
 }
 

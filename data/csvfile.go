@@ -140,8 +140,17 @@ func (s *sheet) bad(r row, i int, err error) {
 	s.faults.Add(e)
 }
 
-func (s *sheet) badLine(line int, key, message, allowed string) {
-	s.faults.Add(&Error{File: s.file, Line: line, Key: key, Message: message, Allowed: allowed})
+// fail adds a fault of a line, 0 for the whole file, in the column of what was found if it
+// stands there once.
+func (s *sheet) fail(line int, key, message, found, allowed string) {
+	e := &Error{File: s.file, Line: line, Key: key, Message: message, Found: found, Allowed: allowed}
+	if text := strings.TrimSpace(found); text != "" {
+		whole := regexp.MustCompile(`(?:^|[^\w.])(` + regexp.QuoteMeta(text) + `)(?:$|[^\w.])`)
+		if at := whole.FindAllStringSubmatchIndex(s.line(line), 2); len(at) == 1 {
+			e.Column = charColumn(s.line(line), at[0][2]+1)
+		}
+	}
+	s.faults.Add(e)
 }
 
 // warn adds a warning of a line, 0 for the whole file.

@@ -2,10 +2,10 @@ package data
 
 import (
 	"cmp"
+	"fmt"
 	"io"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -45,7 +45,7 @@ const (
 // ReadCurves returns the pump curves of a CSV file, one for each name in its
 // pump column, or one named after the file. The heading row names flow, head
 // and, if known, power and pump, in any order and in capitals or not, with the
-// unit as in flow (L/h), flow_l_per_h or flow [L/h]. See Read for delimiters,
+// unit as in flow (L/h), flow_l_per_h or flow [L/h]. See readRows for delimiters,
 // comments and decimal marks.
 //
 // Identical rows are merged and rows out of order sorted, with a warning. One
@@ -79,7 +79,7 @@ type rawCurve struct {
 }
 
 // byPump sorts rows into curves, in the order in which the pumps come.
-func (s *sheet) byPump(rows []Record[curveRecord]) []rawCurve {
+func (s *sheet) byPump(rows []record[curveRecord]) []rawCurve {
 	var curves []rawCurve
 	index := map[string]int{}
 	for _, r := range rows {
@@ -142,13 +142,18 @@ func (s *sheet) finish(c *rawCurve) CurveRows {
 			continue
 		}
 		doubtful++
-		s.faults.Add(s.contradiction(c.Pump, last, p))
+		what, one, two := "heads", last.Head.String(), p.Head.String()
+		if last.Head == p.Head {
+			what, one, two = "powers", last.Power.String(), p.Power.String()
+		}
+		s.fail(p.Line, c.Pump, fmt.Sprintf("one flow has two %s: %s in line %d and %s here", what, one, last.Line, two), s.line(p.Line),
+			"each flow once")
 	}
 	if doubles > MaxFaults {
 		s.warn(0, c.Pump, units.Say("and %d more points stand twice", doubles-MaxFaults))
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
-		s.badLine(c.line, c.Pump, "the curve has one point", s.plan.least)
+		s.fail(c.line, c.Pump, "the curve has one point", "", s.plan.least)
 	}
 	c.Rows = merged
 	s.doubtUnits(c)
@@ -197,13 +202,3 @@ func (s *sheet) doubtRise(c *rawCurve) {
 }
 
 func byFlow(a, b CurveRow) int { return cmp.Compare(a.Flow, b.Flow) }
-
-// contradiction says how p differs from the point of the same flow before it.
-func (s *sheet) contradiction(pump string, last, p CurveRow) *Error {
-	what, one, two := "heads", last.Head.String(), p.Head.String()
-	if last.Head == p.Head {
-		what, one, two = "powers", last.Power.String(), p.Power.String()
-	}
-	return &Error{File: s.file, Line: p.Line, Key: pump, Found: s.line(p.Line), Allowed: "each flow once",
-		Message: "one flow has two " + what + ": " + one + " in line " + strconv.Itoa(last.Line) + " and " + two + " here"}
-}

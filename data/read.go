@@ -6,8 +6,8 @@ import (
 	"reflect"
 )
 
-// Record is one row of a CSV file and the line that it stands on.
-type Record[T any] struct {
+// record is one row of a CSV file and the line that it stands on.
+type record[T any] struct {
 	Line int
 	Row  T
 
@@ -17,25 +17,17 @@ type Record[T any] struct {
 
 var anyFile = filePlan{of: "this file", rows: maxRows, none: "there are no rows under the headings", least: "at least one row"}
 
-// Read returns the rows of a CSV file whose columns are the fields of T with a csv
+// readRows returns the rows of a CSV file whose columns are the fields of T with a csv
 // tag (see column), in any order. Fields are strings, bools (yes and no), float64 and
 // a Maybe of it, the quantities of package units, whose headings name their unit, and
 // types with UnmarshalText. Unknown and double headings are refused. The decimal
 // mark is settled for the whole file by any cell that shows it; where none does, a
-// number such as 1,500 is refused with both readings. All faults are returned at
-// once, as joined *Error values.
-func Read[T any](name string, r io.Reader) ([]Record[T], []Warning, error) {
-	rows, s, err := readRows[T](name, r, anyFile)
-	if err = s.done(err); err != nil {
-		return nil, s.warnings, err
-	}
-	return rows, s.warnings, nil
-}
-
-// readRows returns the rows of a file, also those of which a cell is bad, and the
-// sheet that they come from, whose faults are what is wrong. It returns none of the
-// rows where that is a heading. The error is for what makes all unreadable.
-func readRows[T any](name string, r io.Reader, plan filePlan) ([]Record[T], *sheet, error) {
+// number such as 1,500 is refused with both readings.
+//
+// It returns rows of which a cell is bad too, and the sheet that they come from, whose
+// faults are what is wrong; none of the rows where that is a heading. The error is for
+// what makes all unreadable.
+func readRows[T any](name string, r io.Reader, plan filePlan) ([]record[T], *sheet, error) {
 	s, err := newSheet(name, r)
 	if err == nil {
 		err = s.read(1, plan.rows)
@@ -44,7 +36,7 @@ func readRows[T any](name string, r io.Reader, plan filePlan) ([]Record[T], *she
 		return nil, s, err
 	}
 	decimal := s.decimalMark()
-	rows := make([]Record[T], len(s.rows))
+	rows := make([]record[T], len(s.rows))
 	for i, cells := range s.rows {
 		one := &rows[i]
 		one.Line, one.cells = cells.line, cells
@@ -68,7 +60,7 @@ func readRows[T any](name string, r io.Reader, plan filePlan) ([]Record[T], *she
 // done returns err or else the faults of a file, among them that it is all heading.
 func (s *sheet) done(err error) error {
 	if err == nil && len(s.rows) == 0 && s.faults.Empty() {
-		s.badLine(s.heads.line, "", s.plan.none, s.plan.least)
+		s.fail(s.heads.line, "", s.plan.none, "", s.plan.least)
 	}
 	return cmp.Or(err, s.faults.Err())
 }

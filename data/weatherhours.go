@@ -33,7 +33,7 @@ func (b *weatherBuilder) finish() {
 		b.warn("29 February is left out (%s): years have 365 days", Plural(b.leapDays, "day"))
 	}
 	if len(b.rows) == 0 {
-		b.badLine(0, "", "the file has no rows of weather", "a year of hours or days")
+		b.fail(0, "", "the file has no rows of weather", "", "a year of hours or days")
 		return
 	}
 	b.checkOrder()
@@ -99,9 +99,9 @@ func (b *weatherBuilder) checkLength() {
 	}
 	switch {
 	case n < year:
-		b.badLine(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "a whole year or more")
+		b.fail(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "", "a whole year or more")
 	case b.format.typical && n != year:
-		b.badLine(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "one year")
+		b.fail(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "", "one year")
 	}
 	if loose := n % perDay; loose > 0 && b.faults.Empty() {
 		b.rows = b.rows[:n-loose]
@@ -160,7 +160,7 @@ func (b *weatherBuilder) fillGaps() {
 			b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x),
 				unit)
 		case must:
-			b.badLine(0, "", fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run),
+			b.fail(0, "", fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
 				units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing,
 					mostMissingRun))
 		default:

@@ -42,9 +42,9 @@ func (b *weatherBuilder) readMonths() {
 		for m, n := range counts {
 			switch month := columns[1+m].name; {
 			case rows == 0 && m == 0:
-				b.badLine(b.heads.line, parameter.name, "the parameter has no row", "a row of each of "+powerSun+" and "+powerTemp)
+				b.fail(b.heads.line, parameter.name, "the parameter has no row", "", "a row of each of "+powerSun+" and "+powerTemp)
 			case rows > 0 && n == 0:
-				b.badLine(b.heads.line, parameter.name, "no value for "+month, "a value for each month")
+				b.fail(b.heads.line, parameter.name, "no value for "+month, "", "a value for each month")
 			case n < most:
 				b.warn("%s of %s is missing in %d of %d years: the mean is that of the others", parameter.name, month, most-n, most)
 			}

@@ -132,7 +132,7 @@ func (a *asker) askAll() error {
 		switch err := a.ask(q); {
 		case errors.Is(err, errBack) && len(a.told) == 0:
 			a.dialogue = before
-			a.explain("This is the first question.")
+			a.remark("This is the first question.")
 		case errors.Is(err, errBack):
 			last := len(a.told) - 1
 			a.dialogue, a.told = a.told[last], a.told[:last]
@@ -178,7 +178,7 @@ func (a *asker) ask(q question) error {
 	if a.s.inIsTTY {
 		a.say("")
 		a.say(fmt.Sprintf("%d. %s", a.asked, q.Text))
-		a.explain(q.Why)
+		a.remark(q.Why)
 	}
 	at := fmt.Sprintf("%d %s", len(a.said), q.Key)
 	for before := a.copied(); ; {
@@ -210,8 +210,8 @@ func (a *asker) ask(q question) error {
 		}
 		a.dialogue, a.kept = before.copied(), nil // of what was kept the rest may not fit
 		for _, f := range data.Faults(err) {
-			a.explain(f.Error())
-			a.explain(f.Hint)
+			a.remark(f.Error())
+			a.remark(f.Hint)
 		}
 	}
 }
@@ -366,24 +366,15 @@ func (a *asker) note(q question, err error) {
 	}
 }
 
-// explain prints text under a question, as wide as the page.
-func (a *asker) explain(text string) {
-	if text == "" {
-		return
-	}
-	for _, line := range strings.Split(wrapAfter(text, 3, a.s.width), "\n") {
-		a.say("   " + strings.TrimSpace(line))
-	}
-}
-
-// remark prints a doubt about an answer: as wide as the page for a person, on
+// remark prints text under a question or an answer: as wide as the page for a person, on
 // one line where it is piped.
 func (a *asker) remark(text string) {
 	if a.s.inIsTTY {
-		a.explain(text)
-		return
+		text = wrapAfter(text, 3, a.s.width)
 	}
-	a.say("   " + text)
+	for line := range strings.Lines(text) {
+		a.say("   " + strings.TrimSpace(line))
+	}
 }
 
 func (a *asker) say(line string) {

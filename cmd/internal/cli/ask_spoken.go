@@ -317,18 +317,18 @@ func spokenFittings(text string) string {
 
 // help says what a question takes.
 func (a *asker) help(q question) {
-	a.explain(q.Why)
+	a.remark(q.Why)
 	if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" && len(k.Choices) == 0 { // those stand in the question
-		a.explain(k.Help + " It takes " + k.Allowed() + ".")
+		a.remark(k.Help + " It takes " + k.Allowed() + ".")
 	}
 	if q.Units != "" {
-		a.explain("A bare number is taken in " + q.unit() + ".")
+		a.remark("A bare number is taken in " + q.unit() + ".")
 	}
-	a.explain(q.Unsure)
+	a.remark(q.Unsure)
 	if empty := q.Default + q.Empty; empty != "" {
-		a.explain("An empty answer, or \"don't know\": " + empty + ".")
+		a.remark("An empty answer, or \"don't know\": " + empty + ".")
 	} else {
-		a.explain("An answer is needed here; a rough one will do, and the page says what it hangs on.")
+		a.remark("An answer is needed here; a rough one will do, and the page says what it hangs on.")
 	}
 }
 

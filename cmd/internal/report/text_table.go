@@ -20,15 +20,15 @@ func (t *writer) table(table document.Table) {
 		t.notes(g)
 		return
 	}
-	heads := make([]string, len(g.Heads)) // in lines, the unit on the last
+	heads, widths := make([]string, len(g.Heads)), make([]int, len(g.Heads)) // in lines, the unit on the last
 	for j, h := range g.Heads {
-		width := 8
 		for _, row := range g.Rows {
-			width = max(width, columns(row[j]))
+			widths[j] = max(widths[j], columns(row[j]))
 		}
-		heads[j] = strings.TrimSuffix(strings.Join(broken("", "", h, width), "\n")+"\n"+g.Units[j], "\n")
+		heads[j] = strings.TrimSuffix(strings.Join(broken("", "", h, max(8, widths[j])), "\n")+"\n"+g.Units[j], "\n")
+		widths[j] = max(widths[j], columns(heads[j]))
 	}
-	if widths := columnWidths(heads, g.Rows); t.shrink(g.Numeric, widths) {
+	if t.shrink(g.Numeric, widths) {
 		lines := append(sideBySide(heads, widths, g.Numeric), strings.Repeat("─", tableWidth(widths)))
 		for _, row := range g.Rows {
 			for j := range row {
@@ -79,17 +79,6 @@ func columns(s string) int {
 		most = max(most, displaywidth.String(line))
 	}
 	return most
-}
-
-func columnWidths(heads []string, rows [][]string) []int {
-	widths := make([]int, len(heads))
-	for j, h := range heads {
-		widths[j] = columns(h)
-		for _, row := range rows {
-			widths[j] = max(widths[j], columns(row[j]))
-		}
-	}
-	return widths
 }
 
 func tableWidth(widths []int) int {
