@@ -78,12 +78,17 @@ type rawCurve struct {
 	unread int
 }
 
-// byPump sorts rows into curves, in the order in which the pumps come.
+// byPump sorts rows into curves, in the order in which the pumps come. A file without names
+// is of one pump, named after it, or "pump" where it is standard input.
 func (s *sheet) byPump(rows []record[curveRecord]) []rawCurve {
 	var curves []rawCurve
 	index := map[string]int{}
+	stem := strings.TrimSuffix(filepath.Base(s.file), filepath.Ext(s.file))
+	if strings.Trim(stem, "-.") == "" {
+		stem = "pump"
+	}
 	for _, r := range rows {
-		pump := fileStem(s.file)
+		pump := stem
 		if at := s.place("pump"); at >= 0 {
 			if pump = r.Row.Pump; pump == "" {
 				s.bad(r.cells, at, refused("the name of a pump", "%w", errEmptyCell))
@@ -107,16 +112,6 @@ func (s *sheet) byPump(rows []record[curveRecord]) []rawCurve {
 		curves[i].Rows = append(curves[i].Rows, r.Row.CurveRow)
 	}
 	return curves
-}
-
-// fileStem names a pump after its file: the last part of the path without its
-// ending, "pump" for standard input.
-func fileStem(file string) string {
-	base := filepath.Base(file)
-	if stem := strings.TrimSuffix(base, filepath.Ext(base)); stem != "" && stem != "-" && stem != "." {
-		return stem
-	}
-	return "pump"
 }
 
 // finish sorts the points of one pump, merges identical ones and refuses

@@ -17,10 +17,12 @@ const (
 	minutesPerDay  = 24 * 60
 )
 
-// Limits of what finish fills.
+// Limits of what finish fills, and the hourly peak of a year below which the unit cannot be
+// W/m²: even polar and very cloudy places have hours of 400.
 const (
 	mostMissing    = 0.02 // of a column
 	mostMissingRun = 3    // days
+	leastPeak      = 100
 )
 
 // finish puts the rows in order of hours or days, checks that none is missing
@@ -44,8 +46,10 @@ func (b *weatherBuilder) finish() {
 	b.w.FirstHour = b.rows[0].at % minutesPerYear / 60
 	b.columns()
 	b.fillGaps()
-	if b.faults.Empty() && b.w.Step == StepHour {
-		b.checkScale()
+	if peak := slices.Max(b.w.GHI); b.faults.Empty() && b.w.Step == StepHour && peak < leastPeak {
+		b.faults.Add(&Error{File: b.file, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
+			Allowed: "hours in W/m2, which reach several hundred in every year",
+			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
 	}
 }
 
@@ -203,17 +207,4 @@ func fillMissing(x []float64, perDay int) (missing, longest int, whole bool) {
 		whole = whole && n > 0
 	}
 	return missing, longest, whole
-}
-
-// leastPeak is the hourly peak of a year below which the unit cannot be W/m²:
-// even polar and very cloudy places have hours of 400.
-const leastPeak = 100
-
-// checkScale refuses hours that are too dark for their unit.
-func (b *weatherBuilder) checkScale() {
-	if peak := slices.Max(b.w.GHI); peak < leastPeak {
-		b.faults.Add(&Error{File: b.file, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
-			Allowed: "hours in W/m2, which reach several hundred in every year",
-			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
-	}
 }
