@@ -1,8 +1,8 @@
 package data
 
 import (
+	"cmp"
 	"embed"
-	"encoding/csv"
 	"io/fs"
 	"slices"
 	"strings"
@@ -96,16 +96,18 @@ type Contents struct {
 }
 
 // Contents returns the cells of t as they stand in its file.
-func (t Table) Contents() Contents {
-	file := t.Name + ".csv"
-	records, err := csv.NewReader(strings.NewReader(afterNotes(embeddedText(file)))).ReadAll()
-	if err != nil || len(records) == 0 {
-		panic("data: embedded table " + t.Name + " cannot be read")
+func (t Table) Contents() (c Contents) {
+	s, err := newSheet(t.Name, strings.NewReader(embeddedText(t.Name+".csv")))
+	if err = cmp.Or(err, s.read(1, maxRows)); err != nil {
+		panic("data: embedded table: " + err.Error())
 	}
-	c := Contents{Columns: records[0], Rows: records[1:]}
-	for line := range strings.Lines(strings.TrimSuffix(embeddedText(file), afterNotes(embeddedText(file)))) {
+	for _, line := range s.lines[:s.heads.line-1] {
 		c.Notes = append(c.Notes, strings.TrimSpace(strings.TrimPrefix(line, "#")))
 	}
+	for _, row := range s.rows {
+		c.Rows = append(c.Rows, row.cells)
+	}
+	c.Columns = s.heads.cells
 	return c
 }
 
@@ -115,14 +117,6 @@ func embeddedText(name string) string {
 		panic("data: embedded table: " + err.Error())
 	}
 	return string(raw)
-}
-
-// afterNotes returns an embedded file from its headings on.
-func afterNotes(text string) string {
-	for strings.HasPrefix(text, "#") {
-		_, text, _ = strings.Cut(text, "\n")
-	}
-	return text
 }
 
 //go:embed demo starter

@@ -19,10 +19,10 @@ var gridText string
 // else at the start.
 func climates(name, title string) func() []ClimatePlace {
 	return enterTable(name, title, func() (all []ClimatePlace, err error) {
-		for i, row := range strings.Split(strings.TrimSpace(afterNotes(embeddedText(name+".csv"))), "\n") {
-			if p, err := climateOf(row); err == nil {
+		for row := range strings.Lines(embeddedText(name + ".csv")) {
+			if p, err := climateOf(strings.TrimSpace(row)); err == nil {
 				all = append(all, p)
-			} else if i > 0 { // the headings are no figures
+			} else if all != nil { // else it stands above the figures
 				return nil, err
 			}
 		}
