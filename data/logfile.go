@@ -58,7 +58,10 @@ func ReadLog(name string, r io.Reader) (LogFile, error) {
 	if s.faults.Empty() && timed < 0 && s.place("flow") < 0 {
 		s.fail(s.heads.line, "", "neither time nor flow is among the headings", "", headings)
 	}
-	l.HasCleaned = s.place("cleaned") >= 0
+	if l.HasCleaned = s.place("cleaned") >= 0; !l.HasCleaned {
+		s.warn(0, "cleaned", "assumed: no column says when the line was cleaned; it counts as clean at the first test, and again "+
+			"where the flow came back")
+	}
 	for _, row := range rows {
 		one := row.Row
 		one.Line, one.Column = row.Line, s.at(row.cells, max(timed, 0)).Column

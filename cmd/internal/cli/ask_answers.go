@@ -276,10 +276,9 @@ func (a *asker) setPrice(key, text string) error {
 		m[2], currency = strconv.FormatFloat(v/100, 'g', 6, 64), ""
 		a.remark("taken as " + m[2])
 	}
-	switch {
-	case wattsWord.MatchString(currency):
-		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty " +
-			"answer"}
+	if wattsWord.MatchString(currency) {
+		return &data.Error{Found: text, Message: "that is power or energy, not money",
+			Allowed: "a price such as 0.30 EUR, or an empty answer"}
 	}
 	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
 	if v, err := units.ParseNumber(m[2]); err == nil && v >= most && !a.s.inIsTTY {

@@ -183,18 +183,13 @@ func (a *asker) namePumps() {
 			continue // stopped before it
 		}
 		name := a.value(at + "name")
-		if name == "" || taken[strings.ToLower(name)] {
-			name = a.value(at + "label_power")
-			if a.pumps == 1 {
+		if name == "" { // a curve is found in its file by the name that it has there
+			if name = a.value(at + "label_power"); a.pumps == 1 {
 				name = "pump"
-			}
-			if name == "" || taken[strings.ToLower(name)] {
+			} else if name == "" || taken[strings.ToLower(name)] {
 				name = fmt.Sprintf("pump %d", n)
 			}
-			// A curve is found in its file by the name that it has there.
-			if a.value(at+"name") == "" {
-				a.answers = append([]plan.Setting{{Key: at + "name", Text: name}}, a.answers...)
-			}
+			a.answers = append([]plan.Setting{{Key: at + "name", Text: name}}, a.answers...)
 		}
 		taken[strings.ToLower(name)] = true
 	}
