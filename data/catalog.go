@@ -1,21 +1,19 @@
 package data
 
 import (
+	"cmp"
 	"embed"
-	"encoding/csv"
 	"io/fs"
 	"slices"
 	"strings"
 	"sync"
-
-	"github.com/gocarina/gocsv"
 )
 
 // To add a table, put name.csv here and into tables.go a row type and what gives its rows:
 //
 //	Batteries = shelve[Battery]("batteries", "What each kind of battery takes and gives")
 //
-// The row type has a csv tag for each column, as Read asks, and a column named
+// The row type has a csv tag for each column, as readRows asks, and a column named
 // source that no row leaves empty. Lines that start with # before the heading
 // say what the table is, from where and how it was read; Tables shows them.
 // rowOf and findRow look a row up by name and suggest near ones. The test of the
@@ -37,14 +35,7 @@ var catalogue []Table
 // shelve enters the table of file name.csv into the catalogue and returns what gives its
 // rows, which are read when they are first asked for.
 func shelve[T any](name, title string) func() []T {
-	return enterTable(name, title, func() ([]T, error) {
-		records, _, err := Read[T](name+".csv", strings.NewReader(embeddedText(name+".csv")))
-		rows := make([]T, len(records))
-		for i, r := range records {
-			rows[i] = r.Row
-		}
-		return rows, err
-	})
+	return enterTable(name, title, func() ([]T, error) { return allRows[T](name+".csv", embeddedText(name+".csv"), anyFile) })
 }
 
 // enterTable enters a table into the catalogue and returns what gives its rows, read once.
@@ -66,12 +57,22 @@ func enterTable[T any](name, title string, read func() ([]T, error)) func() []T 
 func Embedded[T any](file string) []T { return RowsOf[T](file, embeddedText(file)) }
 
 // RowsOf returns the rows of a table that is embedded anywhere, without the notes above its
-// heading. One that cannot be read is a fault of the program, and panics.
-func RowsOf[T any](file, text string) (rows []T) {
-	if err := gocsv.UnmarshalString(afterNotes(text), &rows); err != nil {
-		panic("data: " + file + ": " + err.Error())
+// heading; any cell may be empty. One that cannot be read is a fault of the program, and panics.
+func RowsOf[T any](file, text string) []T {
+	rows, err := allRows[T](file, text, filePlan{of: "a table", rows: maxRows, blanks: true})
+	if err != nil {
+		panic("data: " + err.Error())
 	}
 	return rows
+}
+
+func allRows[T any](file, text string, plan filePlan) ([]T, error) {
+	records, s, err := readRows[T](file, strings.NewReader(text), plan)
+	rows := make([]T, len(records))
+	for i, r := range records {
+		rows[i] = r.Row
+	}
+	return rows, s.done(err)
 }
 
 // Tables returns the embedded tables in the order of their names.
@@ -92,26 +93,21 @@ type Contents struct {
 	Notes   []string // the # lines above the heading, without the mark
 	Columns []string
 	Rows    [][]string
-	Sources []string // the distinct cells of the column source, in order
 }
 
 // Contents returns the cells of t as they stand in its file.
-func (t Table) Contents() Contents {
-	file := t.Name + ".csv"
-	records, err := csv.NewReader(strings.NewReader(afterNotes(embeddedText(file)))).ReadAll()
-	if err != nil || len(records) == 0 {
-		panic("data: embedded table " + t.Name + " cannot be read")
+func (t Table) Contents() (c Contents) {
+	s, err := newSheet(t.Name, strings.NewReader(embeddedText(t.Name+".csv")))
+	if err = cmp.Or(err, s.read(1, maxRows)); err != nil {
+		panic("data: embedded table: " + err.Error())
 	}
-	c := Contents{Columns: records[0], Rows: records[1:]}
-	for line := range strings.Lines(strings.TrimSuffix(embeddedText(file), afterNotes(embeddedText(file)))) {
+	for _, line := range s.lines[:s.heads.line-1] {
 		c.Notes = append(c.Notes, strings.TrimSpace(strings.TrimPrefix(line, "#")))
 	}
-	at := slices.Index(c.Columns, "source")
-	for _, row := range c.Rows {
-		if at >= 0 && !slices.Contains(c.Sources, row[at]) {
-			c.Sources = append(c.Sources, row[at])
-		}
+	for _, row := range s.rows {
+		c.Rows = append(c.Rows, row.cells)
 	}
+	c.Columns = s.heads.cells
 	return c
 }
 
@@ -121,14 +117,6 @@ func embeddedText(name string) string {
 		panic("data: embedded table: " + err.Error())
 	}
 	return string(raw)
-}
-
-// afterNotes returns an embedded file from its headings on.
-func afterNotes(text string) string {
-	for strings.HasPrefix(text, "#") {
-		_, text, _ = strings.Cut(text, "\n")
-	}
-	return text
 }
 
 //go:embed demo starter

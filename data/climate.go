@@ -19,10 +19,10 @@ var gridText string
 // else at the start.
 func climates(name, title string) func() []ClimatePlace {
 	return enterTable(name, title, func() (all []ClimatePlace, err error) {
-		for i, row := range strings.Split(strings.TrimSpace(afterNotes(embeddedText(name+".csv"))), "\n") {
-			if p, err := climateOf(row); err == nil {
+		for row := range strings.Lines(embeddedText(name + ".csv")) {
+			if p, err := climateOf(strings.TrimSpace(row)); err == nil {
 				all = append(all, p)
-			} else if i > 0 { // the headings are no figures
+			} else if all != nil { // else it stands above the figures
 				return nil, err
 			}
 		}
@@ -76,7 +76,8 @@ type MonthlyClimate struct {
 // none over open sea. It is searched for in the text, as most plans ask for four cells of
 // thousands.
 func ClimateCell(latDeg, lonDeg float64) (MonthlyClimate, bool) {
-	lat, lon := math.Round(latDeg/GridStep)*GridStep, wrapLongitude(math.Round(lonDeg/GridStep)*GridStep)
+	lat, lon := math.Round(latDeg/GridStep)*GridStep, math.Round(lonDeg/GridStep)*GridStep
+	lon -= 360 * math.Floor((lon+180)/360)          // between -180, included, and 180 degrees
 	centre := units.Sprintf("%.1f,%.1f,", lat, lon) // without a -0
 	_, row, _ := strings.Cut(gridText, "\n"+centre)
 	row, _, _ = strings.Cut(row, "\n")
@@ -95,11 +96,6 @@ func NearestClimateCell(latDeg, lonDeg float64) (MonthlyClimate, float64) {
 		}
 	}
 	return nearest, best
-}
-
-// wrapLongitude returns lon between -180 (included) and 180 degrees.
-func wrapLongitude(lon float64) float64 {
-	return lon - 360*math.Floor((lon+180)/360)
 }
 
 // distanceKM returns the great-circle distance on a sphere of 6371 km.
@@ -222,7 +218,7 @@ func (m *calendarMonth) UnmarshalText(text []byte) error {
 }
 
 // ReadClimate reads a climate CSV of twelve rows, one a month in any order,
-// headed month,ghi_kwh_per_m2_day,temp_c. The faults are those of Read and a
+// headed month,ghi_kwh_per_m2_day,temp_c. The faults are those of readRows and a
 // month that is missing, there twice, or has a figure no place on Earth has.
 func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 	c := ClimateFile{File: file}
@@ -253,7 +249,7 @@ func ReadClimate(file string, r io.Reader) (ClimateFile, error) {
 		}
 	}
 	if missing != nil {
-		s.badLine(s.heads.line, "", Plural(len(rows), "row")+", months missing: "+strings.Join(missing, ", "),
+		s.fail(s.heads.line, "", Plural(len(rows), "row")+", months missing: "+strings.Join(missing, ", "), "",
 			"twelve rows, one for each month")
 	}
 	return c, s.faults.Err()

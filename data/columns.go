@@ -47,6 +47,7 @@ type filePlan struct {
 	none     string // that there are none
 	least    string // how many it should have
 	others   bool   // columns that are not known are left unread
+	blanks   bool   // any cell may be empty, and texts are taken with the blanks around them
 }
 
 var maybeType = reflect.TypeFor[figure.Maybe[float64]]()
@@ -205,19 +206,20 @@ func (s *sheet) findUnit(c *column) {
 // value reads a cell of c into its field. The error says what is wrong and, as an
 // *Error, what is allowed instead.
 func (c *column) value(dst reflect.Value, text string, decimal mark) error {
-	if text == "" && c.empty {
-		return nil
-	}
 	switch to := dst.Addr().Interface().(type) {
-	case *string:
-		if *to = text; text == "" {
-			return refused("a value", "%w", errEmptyCell)
-		}
-		return nil
-	case *bool:
-		return yesOrNo(to, text)
 	case interface{ UnmarshalText([]byte) error }:
 		return to.UnmarshalText([]byte(text))
+	case *bool:
+		return yesOrNo(to, text)
+	}
+	switch {
+	case text == "" && c.empty:
+		return nil
+	case dst.Kind() == reflect.String && text == "":
+		return refused("a value", "%w", errEmptyCell)
+	case dst.Kind() == reflect.String:
+		dst.SetString(text)
+		return nil
 	}
 	v, err := decimal.value(text)
 	if watch, is := units.ParseStopwatch(text); is && c.kind == units.KindTime {

@@ -3,6 +3,7 @@ package data
 import (
 	"encoding/binary"
 	"fmt"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -33,7 +34,7 @@ func utf16Bytes(s string, order binary.AppendByteOrder, bom bool) string {
 }
 
 func TestRead(t *testing.T) {
-	want := []Record[hose]{{Row: hose{"garden", 12.5, figure.Maybe[float64]{}}}, {Row: hose{"ribbed", 32, figure.Known(6.5)}}}
+	want := []record[hose]{{Row: hose{"garden", 12.5, figure.Maybe[float64]{}}}, {Row: hose{"ribbed", 32, figure.Known(6.5)}}}
 	table := "name;bore_mm;pitch_mm\ngarden;12,5;\nribbed;32;6,5\n"
 	tests := []struct {
 		name, file string
@@ -59,13 +60,22 @@ func TestRead(t *testing.T) {
 	}
 	for _, tt := range tests {
 		want[0].Line, want[1].Line = tt.lines[0], tt.lines[1]
-		got, warnings, err := Read[hose]("hoses.csv", strings.NewReader(tt.file))
+		got, warnings, err := readHoses("hoses.csv", strings.NewReader(tt.file))
 		if err != nil || len(warnings) > 0 {
 			t.Errorf("%s: %v %v", tt.name, warnings, err)
-		} else if diff := cmp.Diff(want, got, cmpopts.IgnoreUnexported(Record[hose]{})); diff != "" {
+		} else if diff := cmp.Diff(want, got, cmpopts.IgnoreUnexported(record[hose]{})); diff != "" {
 			t.Errorf("%s: %s", tt.name, diff)
 		}
 	}
+}
+
+// readHoses reads a file of hoses, or returns all that is wrong with it.
+func readHoses(name string, r io.Reader) ([]record[hose], []Warning, error) {
+	rows, s, err := readRows[hose](name, r, anyFile)
+	if err = s.done(err); err != nil {
+		rows = nil
+	}
+	return rows, s.warnings, err
 }
 
 func TestReadRefuses(t *testing.T) {
@@ -109,7 +119,7 @@ func TestReadRefuses(t *testing.T) {
 			`f.csv:2:5: the quotes cannot be read: found "\"a,1"; allowed: cells with a quote inside as "1 1/4"" hose"`}},
 	}
 	for _, tt := range tests {
-		rows, _, err := Read[hose]("f.csv", strings.NewReader(tt.file))
+		rows, _, err := readHoses("f.csv", strings.NewReader(tt.file))
 		var got []string
 		for _, f := range Faults(err) {
 			got = append(got, f.Error())
@@ -126,7 +136,7 @@ func TestReadRefuses(t *testing.T) {
 // A decimal comma in one cell settles the doubtful ones of the same file.
 func TestReadSettlesMark(t *testing.T) {
 	for _, file := range []string{"name;bore_mm\na;1,500\nb;2,5\n", "name;bore_mm\na;1.500\nb;2.5\n", "name,bore_mm\na,1.500\nb,2.500\n"} {
-		rows, _, err := Read[hose]("f.csv", strings.NewReader(file))
+		rows, _, err := readHoses("f.csv", strings.NewReader(file))
 		if err != nil {
 			t.Errorf("%q: %v", file, err)
 		} else if rows[0].Row.Bore != 1.5 || rows[1].Row.Bore != 2.5 {
@@ -141,7 +151,7 @@ func TestReadCapsFaults(t *testing.T) {
 	for i := range 100 {
 		fmt.Fprintf(&b, "h%d,wide\n", i)
 	}
-	_, _, err := Read[hose]("f.csv", strings.NewReader(b.String()))
+	_, _, err := readHoses("f.csv", strings.NewReader(b.String()))
 	faults := Faults(err)
 	if len(faults) != MaxFaults+1 || faults[MaxFaults].Message != "and 80 more faults" {
 		t.Errorf("%d faults, last %v", len(faults), faults[len(faults)-1])
@@ -186,7 +196,7 @@ func FuzzRead(f *testing.F) {
 	}
 	f.Add("name,bore_mm,pitch_mm\na,25,5\nb,32,6\n", []byte{5, 1, 0, 1, 1, 2, 1, 0})
 	f.Fuzz(func(t *testing.T, text string, moves []byte) {
-		rows, _, err := Read[hose]("f.csv", strings.NewReader(reftest.Damaged(text, ",", moves)))
+		rows, _, err := readHoses("f.csv", strings.NewReader(reftest.Damaged(text, ",", moves)))
 		if (err == nil) == (len(rows) == 0) {
 			t.Fatalf("%d rows and %v", len(rows), err)
 		}

@@ -2,10 +2,10 @@ package data
 
 import (
 	"cmp"
+	"fmt"
 	"io"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"sunrill/data/units"
@@ -45,7 +45,7 @@ const (
 // ReadCurves returns the pump curves of a CSV file, one for each name in its
 // pump column, or one named after the file. The heading row names flow, head
 // and, if known, power and pump, in any order and in capitals or not, with the
-// unit as in flow (L/h), flow_l_per_h or flow [L/h]. See Read for delimiters,
+// unit as in flow (L/h), flow_l_per_h or flow [L/h]. See readRows for delimiters,
 // comments and decimal marks.
 //
 // Identical rows are merged and rows out of order sorted, with a warning. One
@@ -78,12 +78,17 @@ type rawCurve struct {
 	unread int
 }
 
-// byPump sorts rows into curves, in the order in which the pumps come.
-func (s *sheet) byPump(rows []Record[curveRecord]) []rawCurve {
+// byPump sorts rows into curves, in the order in which the pumps come. A file without names
+// is of one pump, named after it, or "pump" where it is standard input.
+func (s *sheet) byPump(rows []record[curveRecord]) []rawCurve {
 	var curves []rawCurve
 	index := map[string]int{}
+	stem := strings.TrimSuffix(filepath.Base(s.file), filepath.Ext(s.file))
+	if strings.Trim(stem, "-.") == "" {
+		stem = "pump"
+	}
 	for _, r := range rows {
-		pump := fileStem(s.file)
+		pump := stem
 		if at := s.place("pump"); at >= 0 {
 			if pump = r.Row.Pump; pump == "" {
 				s.bad(r.cells, at, refused("the name of a pump", "%w", errEmptyCell))
@@ -109,16 +114,6 @@ func (s *sheet) byPump(rows []Record[curveRecord]) []rawCurve {
 	return curves
 }
 
-// fileStem names a pump after its file: the last part of the path without its
-// ending, "pump" for standard input.
-func fileStem(file string) string {
-	base := filepath.Base(file)
-	if stem := strings.TrimSuffix(base, filepath.Ext(base)); stem != "" && stem != "-" && stem != "." {
-		return stem
-	}
-	return "pump"
-}
-
 // finish sorts the points of one pump, merges identical ones and refuses
 // contradictions.
 func (s *sheet) finish(c *rawCurve) CurveRows {
@@ -142,13 +137,18 @@ func (s *sheet) finish(c *rawCurve) CurveRows {
 			continue
 		}
 		doubtful++
-		s.faults.Add(s.contradiction(c.Pump, last, p))
+		what, one, two := "heads", last.Head.String(), p.Head.String()
+		if last.Head == p.Head {
+			what, one, two = "powers", last.Power.String(), p.Power.String()
+		}
+		s.fail(p.Line, c.Pump, fmt.Sprintf("one flow has two %s: %s in line %d and %s here", what, one, last.Line, two), s.line(p.Line),
+			"each flow once")
 	}
 	if doubles > MaxFaults {
 		s.warn(0, c.Pump, units.Say("and %d more points stand twice", doubles-MaxFaults))
 	}
 	if len(merged)+doubtful < 2 && !s.dropped {
-		s.badLine(c.line, c.Pump, "the curve has one point", s.plan.least)
+		s.fail(c.line, c.Pump, "the curve has one point", "", s.plan.least)
 	}
 	c.Rows = merged
 	s.doubtUnits(c)
@@ -197,13 +197,3 @@ func (s *sheet) doubtRise(c *rawCurve) {
 }
 
 func byFlow(a, b CurveRow) int { return cmp.Compare(a.Flow, b.Flow) }
-
-// contradiction says how p differs from the point of the same flow before it.
-func (s *sheet) contradiction(pump string, last, p CurveRow) *Error {
-	what, one, two := "heads", last.Head.String(), p.Head.String()
-	if last.Head == p.Head {
-		what, one, two = "powers", last.Power.String(), p.Power.String()
-	}
-	return &Error{File: s.file, Line: p.Line, Key: pump, Found: s.line(p.Line), Allowed: "each flow once",
-		Message: "one flow has two " + what + ": " + one + " in line " + strconv.Itoa(last.Line) + " and " + two + " here"}
-}

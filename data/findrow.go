@@ -60,10 +60,7 @@ func findRow[T any](kind, name string, rows []T, names func(T) []string) (T, err
 	if len(within) > 0 {
 		e.Allowed += ", perhaps " + strings.Join(within, ", ")
 	}
-	switch plural := kind + "s"; {
-	case kind == "table":
-		e.Hint = `"sunrill tables" lists them`
-	case slices.ContainsFunc(catalogue, func(t Table) bool { return t.Name == plural }):
+	if plural := kind + "s"; slices.ContainsFunc(catalogue, func(t Table) bool { return t.Name == plural }) {
 		e.Hint = `"sunrill tables ` + plural + `" shows all rows`
 	}
 	var none T
@@ -102,9 +99,14 @@ var wordsOfRow sync.Map // of string to []string, which nobody changes
 // nameWords returns the words and numbers of a name in one spelling, sorted.
 func nameWords(s string) []string {
 	s = plainName.Replace(strings.ToLower(s))
-	s = splitWords(mixedInch.ReplaceAllString(strings.Join(strings.Fields(s), " "), "$1-$2"))
+	s = strings.Map(func(r rune) rune {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("/.-", r) {
+			return r
+		}
+		return ' '
+	}, mixedInch.ReplaceAllString(strings.Join(strings.Fields(s), " "), "$1-$2"))
 	var list []string
-	for _, w := range strings.Fields(s) {
+	for _, w := range words.FindAllString(s, -1) { // apart where they touch
 		if same, ok := sameWord[w]; ok {
 			w = same
 		}
@@ -115,16 +117,6 @@ func nameWords(s string) []string {
 	list = strings.Fields(joined.ReplaceAllString(strings.Join(list, " "), "$1$2"))
 	slices.Sort(list)
 	return list
-}
-
-// splitWords puts a space between words and numbers that touch.
-func splitWords(s string) string {
-	return strings.Join(words.FindAllString(strings.Map(func(r rune) rune {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) || strings.ContainsRune("/.-", r) {
-			return r
-		}
-		return ' '
-	}, s), -1), " ")
 }
 
 // Nearest returns the word of among that found was most likely meant to be,

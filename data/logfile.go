@@ -40,7 +40,7 @@ const maxTests = 10_000
 // or without bucket, or flow; power, cleaned and note if known; in any order,
 // quantities with their unit as in time (s), time_s or time [s]; a time may also
 // be minutes:seconds, as 0:22. Cells of quantities may be empty as long as each
-// row holds a time or a flow. See Read
+// row holds a time or a flow. See readRows
 // for delimiters, comments and decimal marks.
 //
 // Dates are written 2026-03-14, 14.3.2026 or 14 Mar 2026; one with slashes is
@@ -56,15 +56,17 @@ func ReadLog(name string, r io.Reader) (LogFile, error) {
 	}
 	timed := s.place("time")
 	if s.faults.Empty() && timed < 0 && s.place("flow") < 0 {
-		s.badLine(s.heads.line, "", "neither time nor flow is among the headings", headings)
+		s.fail(s.heads.line, "", "neither time nor flow is among the headings", "", headings)
 	}
-	l.HasCleaned = s.place("cleaned") >= 0
+	if l.HasCleaned = s.place("cleaned") >= 0; !l.HasCleaned {
+		s.warn(0, "cleaned", "assumed: no column says when the line was cleaned; it counts as clean at the first test, and again "+
+			"where the flow came back")
+	}
 	for _, row := range rows {
 		one := row.Row
 		one.Line, one.Column = row.Line, s.at(row.cells, max(timed, 0)).Column
 		if !row.bad && (one.Time > 0) == (one.Flow > 0) {
-			s.faults.Add(&Error{File: name, Line: one.Line, Found: s.line(one.Line), Message: "a test is one time or one flow",
-				Allowed: "either of the two"})
+			s.fail(one.Line, "", "a test is one time or one flow", s.line(one.Line), "either of the two")
 		}
 		l.Rows = append(l.Rows, one)
 	}

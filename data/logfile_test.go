@@ -42,7 +42,8 @@ Date;bucket (L);time (s);flow (L/h);watts;cleaned;note
 
 func TestReadLogSorts(t *testing.T) {
 	l, err := ReadLog("log.csv", strings.NewReader("date,time_s\n2026-05-01,12\n2026-04-01,10\n"))
-	if err != nil || l.Rows[0].Time != 10 || len(l.Warnings) != 1 {
+	if err != nil || l.Rows[0].Time != 10 || len(l.Warnings) != 2 ||
+		!strings.Contains(l.Warnings[0].String(), "no column says when the line was cleaned") {
 		t.Errorf("%+v, %v", l, err)
 	}
 }

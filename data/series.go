@@ -53,8 +53,7 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 		s.warn(0, "series", "assumed: without a column time the first row is the hour from 00:00 to 01:00 of 1 January")
 	}
 	if n := len(rows); n < leastSeries && !s.dropped {
-		s.faults.Add(&Error{File: name, Message: "the log is shorter than a day", Found: Plural(n, "row"),
-			Allowed: "24 rows or more, one for each hour"})
+		s.fail(0, "", "the log is shorter than a day", Plural(n, "row"), "24 rows or more, one for each hour")
 	}
 	out.Warnings = s.warnings
 	return out, s.faults.Err()
@@ -63,7 +62,7 @@ func ReadSeries(name string, r io.Reader) (*Series, error) {
 // follow compares the times of a log, where it has any, and returns which rows are
 // used: not those of 29 February, nor those whose time cannot be read, after which the
 // next is not compared.
-func (out *Series) follow(s *sheet, rows []Record[seriesRow]) []bool {
+func (out *Series) follow(s *sheet, rows []record[seriesRow]) []bool {
 	used := make([]bool, len(rows))
 	var times timeReader
 	var due time.Time

@@ -34,21 +34,17 @@ func ReadText(name string, r io.Reader) (string, []Warning, error) {
 	text, warnings := decodeText(name, raw)
 	text = strings.ReplaceAll(text, "\r\n", "\n")
 	text = strings.ReplaceAll(text, "\r", "\n")
-	line, start := 1, 0
-	for i := 0; i <= len(text); i++ {
-		if i < len(text) && text[i] >= ' ' && text[i] != 0x7f {
-			continue // nearly all of a file, which may be large
+	binary := func(r rune) bool { return (r < ' ' || r == 0x7f) && !strings.ContainsRune("\t\f\v\x1a\n", r) }
+	number := 0
+	for line := range strings.Lines(text) {
+		number++
+		if i := strings.IndexFunc(line, binary); i >= 0 {
+			return "", nil, &Error{File: name, Line: number, Column: utf8.RuneCountInString(line[:i]) + 1,
+				Message: "the file is not text but binary data", Found: line[i : i+1], Allowed: "a text file in UTF-8 or UTF-16"}
 		}
-		switch {
-		case i == len(text) || text[i] == '\n':
-			if i-start > maxLineBytes {
-				return "", nil, &Error{File: name, Line: line, Column: 1, Message: "the line is too long",
-					Allowed: fmt.Sprintf("up to %d MB a line", maxLineBytes>>20)}
-			}
-			line, start = line+1, i+1
-		case text[i] != '\t' && text[i] != '\f' && text[i] != '\v' && text[i] != 0x1a:
-			return "", nil, &Error{File: name, Line: line, Column: utf8.RuneCountInString(text[start:i]) + 1,
-				Message: "the file is not text but binary data", Found: text[i : i+1], Allowed: "a text file in UTF-8 or UTF-16"}
+		if len(strings.TrimSuffix(line, "\n")) > maxLineBytes {
+			return "", nil, &Error{File: name, Line: number, Column: 1, Message: "the line is too long",
+				Allowed: fmt.Sprintf("up to %d MB a line", maxLineBytes>>20)}
 		}
 	}
 	return strings.TrimRight(text, "\x1a"), warnings, nil // 0x1a closed text files under DOS

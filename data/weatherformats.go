@@ -237,17 +237,14 @@ func (b *weatherBuilder) clock(line int, offset string) {
 }
 
 func (b *weatherBuilder) header(dst *float64, line int, key, text string, low, high float64) {
-	v, err := strconv.ParseFloat(plainMinus(text), 64)
+	plain := strings.ReplaceAll(strings.TrimSpace(text), "−", "-") // the minus of a keyboard for that of a typesetter
+	v, err := strconv.ParseFloat(plain, 64)
 	if err != nil || !(v >= low && v <= high) {
 		b.fail(line, key, "no such "+key, text, units.Sprintf("%g to %g", low, high))
 		return
 	}
 	*dst = v
 }
-
-// plainMinus returns a cell without blanks around it and with the minus of a
-// keyboard for that of a typesetter, as every other reader takes it.
-func plainMinus(text string) string { return strings.ReplaceAll(strings.TrimSpace(text), "−", "-") }
 
 // quotedCells cuts a line of a header at the commas outside its quotes.
 func quotedCells(line string) []string {

@@ -17,10 +17,12 @@ const (
 	minutesPerDay  = 24 * 60
 )
 
-// Limits of what finish fills.
+// Limits of what finish fills, and the hourly peak of a year below which the unit cannot be
+// W/m²: even polar and very cloudy places have hours of 400.
 const (
 	mostMissing    = 0.02 // of a column
 	mostMissingRun = 3    // days
+	leastPeak      = 100
 )
 
 // finish puts the rows in order of hours or days, checks that none is missing
@@ -33,7 +35,7 @@ func (b *weatherBuilder) finish() {
 		b.warn("29 February is left out (%s): years have 365 days", Plural(b.leapDays, "day"))
 	}
 	if len(b.rows) == 0 {
-		b.badLine(0, "", "the file has no rows of weather", "a year of hours or days")
+		b.fail(0, "", "the file has no rows of weather", "", "a year of hours or days")
 		return
 	}
 	b.checkOrder()
@@ -44,8 +46,10 @@ func (b *weatherBuilder) finish() {
 	b.w.FirstHour = b.rows[0].at % minutesPerYear / 60
 	b.columns()
 	b.fillGaps()
-	if b.faults.Empty() && b.w.Step == StepHour {
-		b.checkScale()
+	if peak := slices.Max(b.w.GHI); b.faults.Empty() && b.w.Step == StepHour && peak < leastPeak {
+		b.faults.Add(&Error{File: b.file, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
+			Allowed: "hours in W/m2, which reach several hundred in every year",
+			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
 	}
 }
 
@@ -99,9 +103,9 @@ func (b *weatherBuilder) checkLength() {
 	}
 	switch {
 	case n < year:
-		b.badLine(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "a whole year or more")
+		b.fail(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a year has %d", n, unit, year), "", "a whole year or more")
 	case b.format.typical && n != year:
-		b.badLine(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "one year")
+		b.fail(b.rows[n-1].line, "", fmt.Sprintf("the file has %d %s, a typical year has %d", n, unit, year), "", "one year")
 	}
 	if loose := n % perDay; loose > 0 && b.faults.Empty() {
 		b.rows = b.rows[:n-loose]
@@ -160,7 +164,7 @@ func (b *weatherBuilder) fillGaps() {
 			b.warn("assumed: %s is missing in %d of %d %s and was filled with the mean of the neighbouring days", name, missing, len(x),
 				unit)
 		case must:
-			b.badLine(0, "", fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run),
+			b.fail(0, "", fmt.Sprintf("%s is missing in %d of %d %s, %d in a row", name, missing, len(x), unit, run), "",
 				units.Sprintf("up to %g %% and %d days in a row; write 0 where the sun was measured as dark", 100*mostMissing,
 					mostMissingRun))
 		default:
@@ -203,17 +207,4 @@ func fillMissing(x []float64, perDay int) (missing, longest int, whole bool) {
 		whole = whole && n > 0
 	}
 	return missing, longest, whole
-}
-
-// leastPeak is the hourly peak of a year below which the unit cannot be W/m²:
-// even polar and very cloudy places have hours of 400.
-const leastPeak = 100
-
-// checkScale refuses hours that are too dark for their unit.
-func (b *weatherBuilder) checkScale() {
-	if peak := slices.Max(b.w.GHI); peak < leastPeak {
-		b.faults.Add(&Error{File: b.file, Key: "ghi", Message: units.Sprintf("the brightest hour of the record has %.3g W/m2", peak),
-			Allowed: "hours in W/m2, which reach several hundred in every year",
-			Hint:    "kWh/m2 or MJ/m2 in each hour? Name the unit in the heading, such as ghi (kWh/m2)"})
-	}
 }

@@ -3,7 +3,6 @@ package data
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -39,18 +38,6 @@ const (
 	diffuse
 	air
 )
-
-// fail adds a fault at a line, in the column of what was found if it stands there once.
-func (b *weatherBuilder) fail(line int, key, message, found, allowed string) {
-	e := &Error{File: b.file, Line: line, Key: key, Message: message, Found: found, Allowed: allowed}
-	if text := strings.TrimSpace(found); text != "" {
-		whole := regexp.MustCompile(`(?:^|[^\w.])(` + regexp.QuoteMeta(text) + `)(?:$|[^\w.])`)
-		if at := whole.FindAllStringSubmatchIndex(b.line(line), 2); len(at) == 1 {
-			e.Column = charColumn(b.line(line), at[0][2]+1)
-		}
-	}
-	b.faults.Add(e)
-}
 
 func (b *weatherBuilder) warn(format string, args ...any) {
 	b.w.Warnings = append(b.w.Warnings, Warning{File: b.file, Key: "weather", Message: units.Say(format, args...)})

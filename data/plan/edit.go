@@ -59,7 +59,7 @@ type editor struct {
 	ends    map[string]int  // by table: where its last line ends
 	lines   map[string]span // by key or item of a list: its lines
 	changes []change
-	added   []StarterValue // in tables that are not there
+	added   []Setting // in tables that are not there
 }
 
 type span struct{ from, to int }
@@ -106,7 +106,7 @@ func (e *editor) put(s Setting) {
 	case has:
 		e.changes = append(e.changes, change{span{end, end}, "\n" + k.PlanLine(s.Text)})
 	default:
-		e.added = append(e.added, StarterValue{Key: s.Key, Text: s.Text})
+		e.added = append(e.added, s)
 	}
 }
 

@@ -30,6 +30,13 @@ func TestKeyTableRows(t *testing.T) {
 		if k.Help == "" || !strings.HasSuffix(k.Help, ".") || k.Group == "" {
 			t.Errorf("%s: help must be a sentence under a group", k.Path)
 		}
+		if _, such, is := strings.Cut(k.kind.Takes, " such as "); is && k.quantity != 0 {
+			for _, example := range strings.Split(such, " or ") {
+				if err := k.Takes(example); err != nil {
+					t.Errorf("help says %s, but %v", example, err)
+				}
+			}
+		}
 		if (k.Default != "" || k.Rule != "") != (k.Source != "") {
 			t.Errorf("%s: default or rule %q%q and source %q must go together", k.Path, k.Default, k.Rule, k.Source)
 		}

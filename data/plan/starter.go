@@ -12,25 +12,6 @@ import (
 	"sunrill/data/units"
 )
 
-// StarterValue is a value of a new plan file.
-type StarterValue struct {
-	Key     string // of the first item of a list: "feed.1.length"
-	Text    string
-	Example bool // nobody chose it, so that it carries the mark where it is the starter's
-}
-
-// StarterValues returns the starter values of the key table, in its order. A
-// plan of them runs as it is.
-func StarterValues() []StarterValue {
-	var all []StarterValue
-	for _, k := range KeyTable() {
-		if k.Starter != "" {
-			all = append(all, StarterValue{Key: k.First(), Text: k.Starter, Example: true})
-		}
-	}
-	return all
-}
-
 const starterTop = `# The plan of your pond. "sunrill plan" makes a page of it.
 #
 # A line marked #? holds an example that is not yet yours: change the value and
@@ -42,30 +23,32 @@ const starterTop = `# The plan of your pond. "sunrill plan" makes a page of it.
 # pipes, fittings and places by name.
 `
 
-// StarterPlan returns the text of a new plan file: every key of the table under
-// its heading with help, form, range and default, in use where given names it
-// and commented out elsewhere. Examples carry the mark by which ReadPlan knows
-// that they are not yet the reader's own.
-func StarterPlan(given []StarterValue) string {
-	values := map[string]StarterValue{}
-	used := map[string]bool{}
-	for _, s := range given {
-		values[Pattern(s.Key)] = s
-		used[section(Pattern(s.Key))] = true
-	}
+// StarterPlan returns the text of a new plan file: every key of the table under its heading
+// with help, form, range and default, in use where the table has a starter value and
+// commented out elsewhere. A plan of them runs as it is. Their mark tells ReadPlan that they
+// are not yet the reader's own.
+func StarterPlan() string {
 	var b strings.Builder
 	b.WriteString(starterTop)
 	for _, at := range keyTable().order {
+		keys := keyTable().inside[at]
 		if at != "" {
 			b.WriteString("\n\n")
-			if strings.HasSuffix(at, "[]") && !used[at] {
+			if strings.HasSuffix(at, "[]") && !slices.ContainsFunc(keys, func(k Key) bool { return k.Starter != "" }) {
 				b.WriteByte('#')
 			}
 			b.WriteString(header(at) + "\n")
 		}
-		for _, k := range keyTable().inside[at] {
-			v, inUse := values[k.Path]
-			k.writeStarter(&b, v, inUse)
+		for _, k := range keys {
+			about := k.Help + " Takes " + k.Allowed() + "."
+			if rule := k.Default + k.Rule; rule != "" {
+				about += " Default: " + rule + "."
+			}
+			line := "#" + k.PlanLine(k.example())
+			if k.Starter != "" {
+				line = k.PlanLine(k.Starter) + "  " + starterMark + " an example, not yet yours"
+			}
+			b.WriteString("\n" + commented(about) + line + "\n")
 		}
 	}
 	return b.String()
@@ -82,11 +65,11 @@ const answeredRest = `
 
 // AnsweredPlan returns the text of a plan file that holds the values given, of items
 // of a list in the order of their numbers, and in one comment what else it may hold.
-func AnsweredPlan(given []StarterValue) string {
+func AnsweredPlan(given []Setting) string {
 	rest := ""
 	for _, at := range keyTable().order[1:] {
 		others := slices.DeleteFunc(slices.Clone(keyTable().inside[at]), func(k Key) bool {
-			return slices.ContainsFunc(given, func(v StarterValue) bool { return Pattern(v.Key) == k.Path })
+			return slices.ContainsFunc(given, func(v Setting) bool { return Pattern(v.Key) == k.Path })
 		})
 		if len(others) > 0 {
 			rest += commented(header(at) + " " + strings.Join(namesOf(others), ", "))
@@ -97,9 +80,9 @@ func AnsweredPlan(given []StarterValue) string {
 
 // inTables returns the lines of values under the headers of their tables, in the order of
 // the key table and of the items of a list.
-func inTables(given []StarterValue) (text string) {
+func inTables(given []Setting) (text string) {
 	given = slices.Clone(given)
-	slices.SortStableFunc(given, func(a, b StarterValue) int {
+	slices.SortStableFunc(given, func(a, b Setting) int {
 		a.Key, b.Key = section(a.Key), section(b.Key)
 		order := keyTable().order
 		return cmp.Or(slices.Index(order, Pattern(a.Key))-slices.Index(order, Pattern(b.Key)), len(a.Key)-len(b.Key),
@@ -115,23 +98,6 @@ func inTables(given []StarterValue) (text string) {
 		text += k.PlanLine(v.Text) + "\n"
 	}
 	return text
-}
-
-// writeStarter writes the comment and the line of one key.
-func (k Key) writeStarter(b *strings.Builder, v StarterValue, inUse bool) {
-	about := k.Help + " Takes " + k.Allowed() + "."
-	if rule := k.Default + k.Rule; rule != "" {
-		about += " Default: " + rule + "."
-	}
-	b.WriteString("\n" + commented(about))
-	switch {
-	case !inUse:
-		b.WriteString("#" + k.PlanLine(k.example()) + "\n")
-	case v.Example && v.Text == k.Starter:
-		b.WriteString(k.PlanLine(v.Text) + "  " + starterMark + " an example, not yet yours\n")
-	default:
-		b.WriteString(k.PlanLine(v.Text) + "\n")
-	}
 }
 
 // PlanLine returns the line that gives k the value text in a plan file.

@@ -20,7 +20,7 @@ func starterFolder(plan string) fs.FS {
 }
 
 func TestStarterPlanReads(t *testing.T) {
-	text := StarterPlan(StarterValues())
+	text := StarterPlan()
 	l, err := LoadPlan(PlanFile, LoadOptions{ReadOptions: ReadOptions{Need: NeedPond | NeedSite}, Open: FromFS(starterFolder(text))})
 	if err != nil {
 		t.Fatalf("%v\n%s", err, text)
@@ -28,9 +28,9 @@ func TestStarterPlanReads(t *testing.T) {
 	if len(l.Warnings) > 0 {
 		t.Errorf("warnings: %v", l.Warnings)
 	}
-	for _, s := range StarterValues() {
-		if o := l.Plan.Origins[s.Key]; o.Kind != FromStarter {
-			t.Errorf("%s: origin %v, want still the starter's", s.Key, o)
+	for _, k := range KeyTable() {
+		if o := l.Plan.Origins[k.First()]; (o.Kind == FromStarter) != (k.Starter != "") {
+			t.Errorf("%s: origin %v, starter value %q", k.Path, o, k.Starter)
 		}
 	}
 	f, err := l.Open("site.climate")
@@ -54,7 +54,7 @@ func TestStarterPlanReads(t *testing.T) {
 // TestStarterPlanHoldsEveryKey checks that each key stands once under its
 // heading, and that the value on a line not in use is one that the key takes.
 func TestStarterPlanHoldsEveryKey(t *testing.T) {
-	text := StarterPlan(nil)
+	text := StarterPlan()
 	at := ""
 	seen := map[string]int{}
 	for _, line := range strings.Split(text, "\n") {
@@ -67,7 +67,7 @@ func TestStarterPlanHoldsEveryKey(t *testing.T) {
 			}
 		case strings.HasPrefix(bare, "["):
 			at = strings.Trim(bare, "[]") + "."
-		case strings.HasPrefix(line, "#") && !strings.HasPrefix(line, "# ") && line != "#":
+		case strings.Contains(line, " = ") && !strings.HasPrefix(line, "# "):
 			name, _, _ := strings.Cut(bare, " = ")
 			seen[at+name]++
 		}
@@ -82,17 +82,14 @@ func TestStarterPlanHoldsEveryKey(t *testing.T) {
 	}
 }
 
-// TestStarterPlanAnswers checks that a person's own values carry no mark.
-func TestStarterPlanAnswers(t *testing.T) {
-	text := StarterPlan([]StarterValue{{Key: "pond.volume", Text: "7 m3"}, {Key: "name", Text: `The "deep\" end`}, {Key: "lift.static_head", Text: "0.9 m", Example: true}})
+// TestAnsweredPlan: a person's own values carry no mark, whatever they hold.
+func TestAnsweredPlan(t *testing.T) {
+	text := AnsweredPlan([]Setting{{Key: "pond.volume", Text: "7 m3"}, {Key: "name", Text: `The "deep\" end`}})
 	p, _, err := ReadPlan(PlanFile, strings.NewReader(text), ReadOptions{})
 	if err != nil {
 		t.Fatal(err)
 	}
-	if p.Origins["pond.volume"].Kind != FromFile || p.Origins["lift.static_head"].Kind != FromStarter || len(p.Pumps) > 0 {
-		t.Errorf("volume %v, lift %v, %d pumps", p.Origins["pond.volume"], p.Origins["lift.static_head"], len(p.Pumps))
-	}
-	if p.Name != `The "deep\" end` {
-		t.Errorf("name %q", p.Name)
+	if p.Origins["pond.volume"].Kind != FromFile || len(p.Pumps) > 0 || p.Name != `The "deep\" end` {
+		t.Errorf("volume %v, %d pumps, name %q", p.Origins["pond.volume"], len(p.Pumps), p.Name)
 	}
 }

@@ -48,7 +48,7 @@ type asker struct {
 type dialogue struct {
 	queue   []question // still to be put
 	asked   int
-	answers []plan.StarterValue
+	answers []plan.Setting
 	said    []string        // the answers as they were given
 	facts   map[string]bool // words of the column when that are true
 	pumps   int             // told of so far
@@ -132,7 +132,7 @@ func (a *asker) askAll() error {
 		switch err := a.ask(q); {
 		case errors.Is(err, errBack) && len(a.told) == 0:
 			a.dialogue = before
-			a.explain("This is the first question.")
+			a.remark("This is the first question.")
 		case errors.Is(err, errBack):
 			last := len(a.told) - 1
 			a.dialogue, a.told = a.told[last], a.told[:last]
@@ -178,7 +178,7 @@ func (a *asker) ask(q question) error {
 	if a.s.inIsTTY {
 		a.say("")
 		a.say(fmt.Sprintf("%d. %s", a.asked, q.Text))
-		a.explain(q.Why)
+		a.remark(q.Why)
 	}
 	at := fmt.Sprintf("%d %s", len(a.said), q.Key)
 	for before := a.copied(); ; {
@@ -210,8 +210,8 @@ func (a *asker) ask(q question) error {
 		}
 		a.dialogue, a.kept = before.copied(), nil // of what was kept the rest may not fit
 		for _, f := range data.Faults(err) {
-			a.explain(f.Error())
-			a.explain(f.Hint)
+			a.remark(f.Error())
+			a.remark(f.Hint)
 		}
 	}
 }
@@ -280,7 +280,7 @@ func (a *asker) set(key, text string) error {
 			text = word
 		}
 	}
-	a.answers = append(a.answers, plan.StarterValue{Key: key, Text: text})
+	a.answers = append(a.answers, plan.Setting{Key: key, Text: text})
 	return nil
 }
 
@@ -345,7 +345,7 @@ func (a *asker) line() (string, error) {
 }
 
 // wrote shows the lines of the plan that an answer became.
-func (a *asker) wrote(q question, values []plan.StarterValue) {
+func (a *asker) wrote(q question, values []plan.Setting) {
 	for _, v := range values {
 		k, _ := plan.KeyNamed(v.Key)
 		line := "   " + k.PlanLine(v.Text)
@@ -366,24 +366,15 @@ func (a *asker) note(q question, err error) {
 	}
 }
 
-// explain prints text under a question, as wide as the page.
-func (a *asker) explain(text string) {
-	if text == "" {
-		return
-	}
-	for _, line := range strings.Split(wrapAfter(text, 3, a.s.width), "\n") {
-		a.say("   " + strings.TrimSpace(line))
-	}
-}
-
-// remark prints a doubt about an answer: as wide as the page for a person, on
+// remark prints text under a question or an answer: as wide as the page for a person, on
 // one line where it is piped.
 func (a *asker) remark(text string) {
 	if a.s.inIsTTY {
-		a.explain(text)
-		return
+		text = wrapAfter(text, 3, a.s.width)
 	}
-	a.say("   " + text)
+	for line := range strings.Lines(text) {
+		a.say("   " + strings.TrimSpace(line))
+	}
 }
 
 func (a *asker) say(line string) {

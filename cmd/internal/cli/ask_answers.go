@@ -276,13 +276,14 @@ func (a *asker) setPrice(key, text string) error {
 		m[2], currency = strconv.FormatFloat(v/100, 'g', 6, 64), ""
 		a.remark("taken as " + m[2])
 	}
-	switch {
-	case wattsWord.MatchString(currency):
-		return &data.Error{Found: text, Message: "that is power or energy, not money", Allowed: "a price such as 0.30 EUR, or an empty " +
-			"answer"}
+	if wattsWord.MatchString(currency) {
+		return &data.Error{Found: text, Message: "that is power or energy, not money",
+			Allowed: "a price such as 0.30 EUR, or an empty answer"}
 	}
 	const most = 5 // of a kWh, W or Wh in most currencies; common practice, no source
-	if v, err := units.ParseNumber(m[2]); err == nil && v >= most {
+	if v, err := units.ParseNumber(m[2]); err == nil && v >= most && !a.s.inIsTTY {
+		a.remark("taken as " + text + " for one") // there are such currencies, and no unit to insist with
+	} else if err == nil && v >= most {
 		if err := a.doubt(m[2], text, []string{strings.TrimSpace(units.Sprintf("%.3g ", v/100) + currency)}); err != nil {
 			return err
 		}
@@ -306,7 +307,9 @@ func (a *asker) setCurrency(price, currency string) error {
 		if !a.s.inIsTTY {
 			return fault
 		}
-	case currency == "" && before == "" && !a.facts["priced"] && a.s.inIsTTY:
+	case currency == "" && before == "" && !a.facts["priced"] && !a.s.inIsTTY:
+		a.remark("no currency given: prices stand without one, unlike 0.30 EUR")
+	case currency == "" && before == "" && !a.facts["priced"]:
 		fault = &data.Error{Message: "in which currency is that?", Hint: "three letters such as EUR, or none to leave it out"}
 	}
 	if fault != nil {

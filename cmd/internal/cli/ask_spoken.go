@@ -163,7 +163,7 @@ func (a *asker) setToday(_, text string) error {
 
 // answered is where in the answers the one for key is, -1 where it is not.
 func (a *asker) answered(key string) int {
-	return slices.IndexFunc(a.answers, func(v plan.StarterValue) bool { return v.Key == key })
+	return slices.IndexFunc(a.answers, func(v plan.Setting) bool { return v.Key == key })
 }
 
 // value is the answer for key, empty where there is none.
@@ -179,22 +179,17 @@ func (a *asker) namePumps() {
 	taken := map[string]bool{}
 	for n := 1; n <= a.pumps; n++ {
 		at := fmt.Sprintf("pump.%d.", n)
-		if !slices.ContainsFunc(a.answers, func(v plan.StarterValue) bool { return strings.HasPrefix(v.Key, at) }) {
+		if !slices.ContainsFunc(a.answers, func(v plan.Setting) bool { return strings.HasPrefix(v.Key, at) }) {
 			continue // stopped before it
 		}
 		name := a.value(at + "name")
-		if name == "" || taken[strings.ToLower(name)] {
-			name = a.value(at + "label_power")
-			if a.pumps == 1 {
+		if name == "" { // a curve is found in its file by the name that it has there
+			if name = a.value(at + "label_power"); a.pumps == 1 {
 				name = "pump"
-			}
-			if name == "" || taken[strings.ToLower(name)] {
+			} else if name == "" || taken[strings.ToLower(name)] {
 				name = fmt.Sprintf("pump %d", n)
 			}
-			// A curve is found in its file by the name that it has there.
-			if a.value(at+"name") == "" {
-				a.answers = append([]plan.StarterValue{{Key: at + "name", Text: name}}, a.answers...)
-			}
+			a.answers = append([]plan.Setting{{Key: at + "name", Text: name}}, a.answers...)
 		}
 		taken[strings.ToLower(name)] = true
 	}
@@ -285,14 +280,14 @@ func (a *asker) askBack(about string, fault *data.Error) error {
 }
 
 // doubt asks back once where a figure taken as it stands is not usual and rather are.
-// Piped answers are not asked again, so that it is only said.
+// Piped answers are not asked again, so that there it is a fault.
 func (a *asker) doubt(figure, taken string, rather []string) error {
-	either := "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?"
-	if !a.s.inIsTTY {
-		a.remark(either + " Taken as the first")
-		return nil
+	fault := &data.Error{Message: "is that " + strings.Join(append([]string{taken}, rather...), " or ") + "?",
+		Hint: "write the one that is meant"}
+	if a.s.inIsTTY {
+		fault.Hint += ", or the same again for " + taken
 	}
-	return a.askBack(figure, &data.Error{Message: either, Hint: "write the one that is meant, or the same again for " + taken})
+	return a.askBack(figure, fault)
 }
 
 var fittingCount = regexp.MustCompile(`^(\d+)\s*[x×*]?\s*(.+)$`)
@@ -317,18 +312,18 @@ func spokenFittings(text string) string {
 
 // help says what a question takes.
 func (a *asker) help(q question) {
-	a.explain(q.Why)
+	a.remark(q.Why)
 	if k, ok := plan.KeyNamed(q.Key); ok && k.Kind != "text" && len(k.Choices) == 0 { // those stand in the question
-		a.explain(k.Help + " It takes " + k.Allowed() + ".")
+		a.remark(k.Help + " It takes " + k.Allowed() + ".")
 	}
 	if q.Units != "" {
-		a.explain("A bare number is taken in " + q.unit() + ".")
+		a.remark("A bare number is taken in " + q.unit() + ".")
 	}
-	a.explain(q.Unsure)
+	a.remark(q.Unsure)
 	if empty := q.Default + q.Empty; empty != "" {
-		a.explain("An empty answer, or \"don't know\": " + empty + ".")
+		a.remark("An empty answer, or \"don't know\": " + empty + ".")
 	} else {
-		a.explain("An answer is needed here; a rough one will do, and the page says what it hangs on.")
+		a.remark("An answer is needed here; a rough one will do, and the page says what it hangs on.")
 	}
 }
 

@@ -238,4 +238,13 @@ func TestAskDoubts(t *testing.T) {
 			t.Errorf("%s, %q: %q, want %q", test.key, test.said, got, test.want)
 		}
 	}
+	var out, errs bytes.Buffer // nobody is there to ask: a volume is refused, a price of such a currency is not
+	text := strings.NewReplacer("2 m3", "4000", "0.30 EUR", "34").Replace(goodAnswers)
+	code := Main([]string{"new", filepath.Join(t.TempDir(), "pond"), "--ask"}, strings.NewReader(text), &out, &errs)
+	said := errs.String()
+	if code != exitUsage || !strings.Contains(said, "question 2, pond.volume: is that 4000 m3 or 4000 L or 4000 US gal?\n"+
+		"sunrill: hint: write the one that is meant\n") || !strings.Contains(said, "taken as 34 for one") ||
+		!strings.Contains(said, "no currency given") || strings.Count(said, "error:") != 1 {
+		t.Errorf("piped: exit %d, %s", code, said)
+	}
 }

@@ -11,77 +11,45 @@ import (
 	"sunrill/data/units"
 )
 
-// testOptions are what a bucket, a stopwatch and a meter showed.
+// testOptions are what a bucket, a stopwatch and a meter showed; 0 where nothing was read.
 type testOptions struct {
-	bucket, times, meter reading
+	bucket units.Volume
+	times  []units.Duration
+	meter  units.Power
 }
-
-// reading is a flag of what was measured, once or again. It is never 0, which
-// elsewhere stands for what was not read.
-type reading struct {
-	kind   units.Kind
-	values []float64
-}
-
-// value returns the last reading, 0 where there is none.
-func (r *reading) value() float64 {
-	if len(r.values) == 0 {
-		return 0
-	}
-	return r.values[len(r.values)-1]
-}
-
-// Set adds a reading; a time may be one as a stopwatch shows it.
-func (r *reading) Set(text string) error {
-	var v float64
-	watch, ok := units.ParseStopwatch(text)
-	if ok && r.kind == units.KindTime {
-		v = float64(watch)
-	} else {
-		var err error
-		if v, err = units.Parse(r.kind, text); err != nil {
-			return err
-		}
-	}
-	if v == 0 && r.kind != units.KindTime { // what fills a bucket says how long that may take
-		return errors.New("nothing was measured; allowed: more than 0")
-	}
-	r.values = append(r.values, v)
-	return nil
-}
-
-// Type returns the word that stands for the value in help texts.
-func (r *reading) Type() string { return r.kind.String() }
-
-// String returns the default, which help does not show.
-func (r *reading) String() string { return "" }
 
 func testFlags(r *request, flags *pflag.FlagSet) {
-	for _, f := range []struct {
-		to    *reading
-		kind  units.Kind
-		name  string
-		usage string
-	}{
-		{&r.test.bucket, units.KindVolume, "bucket", "what the bucket holds up to the mark, such as 12L"},
-		{&r.test.times, units.KindTime, "time", "time to fill it, such as 9.8s or 0:22; give it once for each timing"},
-		{&r.test.meter, units.KindPower, "meter", "watts of a plug-in meter while the pump runs"},
-	} {
-		f.to.kind = f.kind
-		flags.Var(f.to, f.name, f.usage)
-		markGroup(flags, groupTest, f.name)
+	reading := func(kind units.Kind, name, usage string, take func(v float64)) {
+		flags.Func(name, usage, func(text string) (err error) {
+			watch, is := units.ParseStopwatch(text)
+			v := float64(watch)
+			if !is || kind != units.KindTime {
+				v, err = units.Parse(kind, text)
+			}
+			if err == nil && v == 0 && kind != units.KindTime { // what fills a bucket says how long that may take
+				err = errors.New("nothing was measured; allowed: more than 0")
+			}
+			if err == nil {
+				take(v)
+			}
+			return err
+		})
+		markGroup(flags, groupTest, name)
 	}
+	reading(units.KindVolume, "bucket", "`volume` of the bucket up to the mark, such as 12L",
+		func(v float64) { r.test.bucket = units.Volume(v) })
+	reading(units.KindTime, "time", "`time` to fill it, such as 9.8s or 0:22; give it once for each timing",
+		func(v float64) { r.test.times = append(r.test.times, units.Duration(v)) })
+	reading(units.KindPower, "meter", "`power` that a plug-in meter shows while the pump runs",
+		func(v float64) { r.test.meter = units.Power(v) })
 }
 
 func (r *request) measurePage() (*document.Document, error) {
 	t := &r.test
-	if len(t.times.values) > 0 && t.bucket.value() == 0 {
+	if len(t.times) > 0 && t.bucket == 0 {
 		return nil, &usageError{"--time needs the bucket that was filled", "add --bucket, such as --bucket 12L"}
 	}
-	m := &page.Measurement{Bucket: units.Volume(t.bucket.value())}
-	for _, v := range t.times.values {
-		m.Times = append(m.Times, units.Duration(v))
-	}
+	m := &page.Measurement{Bucket: t.bucket, Times: t.times}
 	withPlan := len(r.args) > 0 || r.plan.demo || len(r.plan.sets) > 0
 	named := ""
 	for _, g := range r.given {
@@ -100,7 +68,7 @@ func (r *request) measurePage() (*document.Document, error) {
 		return nil, err
 	}
 	m.In = r.in
-	if err := m.Read(units.Power(t.meter.value())); err != nil {
+	if err := m.Read(t.meter); err != nil {
 		return nil, err
 	}
 	if withPlan {

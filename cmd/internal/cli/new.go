@@ -40,7 +40,7 @@ func runNew(s *Streams, dir string) error {
 	for _, name := range []string{data.StarterCurve, data.StarterClimate} {
 		files = append(files, newFile{name, data.StarterFile(name)})
 	}
-	if err := writeNew(dir, append(files, newFile{plan.PlanFile, plan.StarterPlan(plan.StarterValues())})); err != nil {
+	if err := writeNew(dir, append(files, newFile{plan.PlanFile, plan.StarterPlan()})); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(s.Out, `Written in %s:

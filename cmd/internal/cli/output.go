@@ -1,10 +1,13 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 
 	"github.com/spf13/cobra"
 
@@ -31,8 +34,8 @@ func (o *pageOptions) short() bool {
 	return err == nil && format.Name == "text" && !o.all && !o.working && o.pictures == ""
 }
 
-// addPageFlags declares the flags of pageOptions on cmd.
-func addPageFlags(cmd *cobra.Command, o *pageOptions) {
+// addPageFlags declares the flags of pageOptions on cmd; drawn says that its page has pictures.
+func addPageFlags(cmd *cobra.Command, o *pageOptions, drawn bool) {
 	flags := cmd.Flags()
 	flags.Var(&o.format, "format", "how to print the page (default: by the ending of --output, else text)")
 	completeWords(cmd, "format", report.FormatNames())
@@ -40,8 +43,11 @@ func addPageFlags(cmd *cobra.Command, o *pageOptions) {
 	flags.Var(&o.units, "units", "units of text, Markdown, HTML and pictures")
 	completeWords(cmd, "units", strings.Split(o.units.Type(), "|"))
 	flags.BoolVar(&o.working, "working", false, "show formula, inputs and source of every figure")
-	flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as PNG")
-	markGroup(flags, groupPage, "format", "output", "units", "working", "pictures")
+	markGroup(flags, groupPage, "format", "output", "units", "working")
+	if drawn {
+		flags.StringVar(&o.pictures, "pictures", "", "write the pictures of the page to folder `DIR` as PNG")
+		markGroup(flags, groupPage, "pictures")
+	}
 }
 
 // target returns where the page goes, "" for standard output, and its format.
@@ -139,4 +145,92 @@ func writeApart(flag, path string, file []byte, inputs []string) error {
 		return fmt.Errorf("cannot write %s: %w", path, cause(err))
 	}
 	return nil
+}
+
+// cause returns the reason of a file error without the path, which the message
+// has already.
+func cause(err error) error {
+	var reason syscall.Errno
+	if errors.As(err, &reason) {
+		return reason
+	}
+	return err
+}
+
+// writeWhole puts page in the file at path, whole or not at all: it writes a
+// file beside it and renames that. A symbolic link stays one. What is no
+// regular file, such as a pipe, a device or the name of an open file, is written
+// through, after what is there.
+func writeWhole(path string, page []byte) error {
+	if to, err := filepath.EvalSymlinks(path); err == nil && !ofSystem(path) {
+		path = to
+	} else if _, noLink := os.Readlink(path); noLink == nil && !ofSystem(path) {
+		return errors.New("its symbolic links lead nowhere")
+	}
+	info, err := os.Stat(path)
+	switch {
+	case err == nil && info.IsDir():
+		return errors.New("it is a folder")
+	case ofSystem(path) || err == nil && !info.Mode().IsRegular():
+		f, err := os.OpenFile(path, os.O_WRONLY|os.O_APPEND, 0)
+		if err != nil {
+			return err
+		}
+		_, err = f.Write(page)
+		return errors.Join(err, f.Close())
+	case err != nil:
+		return replace(path, page, 0o666, false)
+	}
+	// A file that may not be written must not be replaced either.
+	probe, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err == nil {
+		err = probe.Close()
+	}
+	if err != nil {
+		return err
+	}
+	return replace(path, page, info.Mode().Perm(), true)
+}
+
+// ofSystem reports whether path names something of the system, such as an open
+// file, which may lead to a regular one that must not be replaced.
+func ofSystem(path string) bool {
+	return strings.HasPrefix(path, "/dev/") || strings.HasPrefix(path, "/proc/")
+}
+
+// replace writes page to a new file beside path and renames it to path.
+// os.CreateTemp would hide it from everybody but its owner, whatever the person's
+// umask says; keep sets mode in spite of that.
+func replace(path string, page []byte, mode fs.FileMode, keep bool) error {
+	part, err := "", fs.ErrExist
+	for i := 0; i < 100 && errors.Is(err, fs.ErrExist); i++ {
+		part = fmt.Sprintf("%s.%d-%d.part", path, os.Getpid(), i)
+		err = writeFresh(part, page, mode)
+	}
+	if err != nil {
+		return err
+	}
+	if keep {
+		err = os.Chmod(part, mode)
+	}
+	if err == nil {
+		err = os.Rename(part, path)
+	}
+	if err != nil {
+		_ = os.Remove(part) // the first error is the one to tell
+	}
+	return err
+}
+
+// writeFresh writes a file that is not there yet, or leaves none.
+func writeFresh(path string, text []byte, mode fs.FileMode) error {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(text)
+	if err = errors.Join(err, f.Sync(), f.Close()); err != nil {
+		_ = os.Remove(path)
+	}
+	return err
 }

@@ -125,8 +125,14 @@ func TestPicturesAreWrittenAsFiles(t *testing.T) {
 	if code, _, errs := run("duty", "--demo", "--pictures", "file"); code != exitNoAnswer || !strings.Contains(errs, "cannot make the folder") {
 		t.Errorf("into a file: exit %d, says %q", code, errs)
 	}
-	if code, _, errs := run("tables", "--pictures", "drawn"); code != exitAnswered || !strings.Contains(errs, "no pictures") {
+	none := []string{"size", "--load", "20W", "--panel", "10W", "--lat", "52", "--lon", "13", "--unmet", "0", "--pictures", "drawn"}
+	if code, _, errs := run(none...); code != exitNoAnswer || !strings.Contains(errs, "no pictures") {
 		t.Errorf("without pictures: exit %d, says %q", code, errs)
+	}
+	for _, name := range []string{"sun", "tradeoff", "measure", "tables"} {
+		if code, _, errs := run(name, "--pictures", "drawn"); code != exitUsage || !strings.Contains(errs, "no flag --pictures") {
+			t.Errorf("%s, which has no picture: exit %d, says %q", name, code, errs)
+		}
 	}
 	// A picture must not take the place of what the page is made from.
 	const curve = "flow (L/h),head (m)\n0,2.5\n2000,0.6\n"

@@ -10,18 +10,15 @@ import (
 	"sunrill/data/units"
 )
 
-func (r *request) tablesPage() (*document.Document, error) {
-	if len(r.args) == 0 {
-		return listOfTables(), nil
-	}
-	return oneTable(r.args[0])
-}
-
 func tableNames() []string {
 	return document.Each(data.Tables(), func(t data.Table) string { return t.Name })
 }
 
-func listOfTables() *document.Document {
+// tablesPage shows the table that is named, or lists all.
+func (r *request) tablesPage() (*document.Document, error) {
+	if len(r.args) > 0 {
+		return oneTable(r.args[0])
+	}
 	type row struct {
 		Name  string `json:"name"`
 		Rows  int    `json:"rows"`
@@ -37,10 +34,9 @@ func listOfTables() *document.Document {
 		Title: document.Sentence("The embedded tables"),
 		Sections: []document.Section{{Tables: []document.Table{document.TableOf("tables", rows, columns)},
 			Notes: []document.Prose{document.Sentence(`"sunrill tables NAME" shows one with its sources.`)}}},
-	}
+	}, nil
 }
 
-// oneTable shows a table.
 func oneTable(name string) (*document.Document, error) {
 	table, err := data.TableNamed(name)
 	if err != nil {

@@ -68,6 +68,40 @@ func TestWordsStandClear(t *testing.T) {
 	}
 }
 
+// TestLinesCrossNoWords: neither the goal a long name nor the hose the volume of a small pond.
+func TestLinesCrossNoWords(t *testing.T) {
+	bars := Picture{Chart: Chart{Across: true, Names: []string{"a name from some box", "another of that kind"}, Says: []string{"yes", "no"},
+		Y: Axis{Label: "water", Unit: Flow}, Series: []Series{{As: AsBars, Y: []float64{5, 3}}}, Rules: []Rule{{Name: "goal", At: 1}}}}
+	drawings := []Drawing{bars.Draw(units.Metric, false)}
+	for _, size := range [][3]float64{{2.2, 2, 1}, {0.3, 3, 1}, {1, 8, 1.5}, {3, 1, 0.5}} {
+		s := Scene{Lift: Sentence("%v", Head.Of(size[0])), Volume: Sentence("%v", Volume.Of(6.0)),
+			LiftM: size[0], WidthM: size[1], DepthM: size[2]}
+		drawings = append(drawings, s.draw(units.Metric))
+	}
+	for i, d := range drawings {
+		for _, words := range d.Parts {
+			if words.Text == "" {
+				continue
+			}
+			left := words.Lines[0][0].X - words.Anchor*TextWidth(words.Text, words.Size)
+			right, foot := left+TextWidth(words.Text, words.Size), words.Lines[0][0].Y
+			for _, part := range d.Parts {
+				for _, line := range part.Lines {
+					for k := 1; k < len(line) && !part.Filled && !part.Closed; k++ {
+						for step := range 101 {
+							f := float64(step) / 100
+							x, y := line[k-1].X+f*(line[k].X-line[k-1].X), line[k-1].Y+f*(line[k].Y-line[k-1].Y)
+							if x > left && x < right && y < foot && y > foot-0.7*words.Size {
+								t.Fatalf("drawing %d: a line crosses %q at %.1f, %.1f", i, words.Text, x, y)
+							}
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
 // TestLegendCoversNothing: the names stand above all that is drawn of the data.
 func TestLegendCoversNothing(t *testing.T) {
 	for _, p := range []Picture{crowded(), named()} {

@@ -204,12 +204,6 @@ func (h *page) control(c Control) markup {
 		element("datalist", pairs{"id", "at-" + c.Key}, element("option", pairs{"value", at})), put)
 }
 
-// radio is one of a few that exclude each other.
-func (h *page) radio(name, id string, i, at int) markup {
-	checked := map[bool]string{true: "checked"}[i == at]
-	return element("input", pairs{"type", "radio", "name", name, "id", id, "value", strconv.Itoa(i), "checked", checked})
-}
-
 // picker is the table of what there is to choose from.
 func (h *page) picker(p Picker) markup {
 	names, sets := h.steps(p.Control)
@@ -220,7 +214,9 @@ func (h *page) picker(p Picker) markup {
 	for i, step := range p.Steps {
 		name := h.prose(step.Name)
 		if id := "c-" + p.Key + "-" + strconv.Itoa(i); h.live {
-			name = element("span", pairs{"class", "pick", "hidden", "hidden"}, h.radio("c-"+p.Key, id, i, p.At)) +
+			radio := pairs{"type", "radio", "name", "c-" + p.Key, "id", id, "value", strconv.Itoa(i),
+				"checked", map[bool]string{true: "checked"}[i == p.At]}
+			name = element("span", pairs{"class", "pick", "hidden", "hidden"}, element("input", radio)) +
 				element("label", pairs{"for", id}, name)
 		}
 		cells := element("th", pairs{"scope", "row", "role", "rowheader"}, name)

@@ -70,12 +70,13 @@ func (s *Scene) draw(system units.System) Drawing {
 	dashed(Point{left + pond, level}, Point{right + 14, level})
 	dashed(Point{right, water}, Point{right + 14, water})
 	line(InkBlack, 1.2, Point{right + 9, water}, Point{right + 9, level})
-	words(right+14, (water+level)/2, s.Lift, 12, InkBlack, 0)
+	words(right+17, (water+level)/2+middle*12, s.Lift, 12, InkBlack, 0)
 	words(0, 15, s.Flow, 17, InkWater, 0)
 	if !s.Clean.IsZero() {
 		words(0, 30, s.Clean, tickSize, InkQuiet, 0)
 	}
-	words(left+pond/2, level+min(depth-3, 16), s.Volume, 12, InkBlack, 0.5)
+	half := TextWidth(s.Volume.Text(system, Clean), 12) / 2
+	words(max(left+pond/2, pumpX+14+half), level+min(depth-3, 16), s.Volume, 12, InkBlack, 0.5) // right of the hose
 	words(4, d.Height-10, Plain(abridged(Clean(s.Pump), mostLabel)), 12, InkBlack, 0)
 	words(width-4, d.Height-10, s.Hose, 12, InkBlack, 1)
 	return d

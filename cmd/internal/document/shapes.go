@@ -172,12 +172,11 @@ func (s *sketch) across() {
 				s.add(series.area(box(axis.of(0), top, to, top+bar))...)
 			}
 		}
+		for _, r := range c.Rules { // at the bar alone, so that it crosses no name
+			s.add(r.part(Point{axis.of(r.At), y + row}, Point{axis.of(r.At), y + tickSize + 2}))
+		}
 	}
-	foot := top + row*float64(len(c.Names))
-	for _, r := range c.Rules {
-		s.add(r.part(Point{axis.of(r.At), foot}, Point{axis.of(r.At), top}))
-	}
-	s.foot(c.Y, axis, foot)
+	s.foot(c.Y, axis, top+row*float64(len(c.Names)))
 }
 
 // whisker is a range with a stroke at either end.
