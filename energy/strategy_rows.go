@@ -55,15 +55,13 @@ func (j *job) sizeRow(s *Strategy) error {
 		s.sized, s.most = false, 0
 		return err
 	}
-	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
+	s.Stop = figure.Known(s.StillHours)
 	if err != nil || why != "" {
 		figure.Explain(s, why)
 		return err
 	}
 	s.take(s.choice)
-	if s.Kind != OffInWinter { // beside months that is nothing
-		j.stop(s)
-	}
+	j.stop(s)
 	return nil
 }
 
@@ -219,8 +217,6 @@ func (j *job) grade(s *Strategy) {
 	running := j.water.Schedule.RunningMonths().Has
 	switch {
 	case !s.Possible():
-	case s.Kind == OffInWinter:
-		s.Risk = j.winterRisk(s).Figure()
 	case !s.Stop.Known:
 		s.Risk = figure.Unknown[still.Grade](s.Stop.Why)
 	case !j.out.Rest.Known:

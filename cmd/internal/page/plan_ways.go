@@ -48,12 +48,15 @@ func (p *PlanPage) wayName() document.Prose {
 	if !b.Known {
 		return document.Prose{}
 	}
-	row := &p.Result.Tradeoff[b.Value.Row]
-	name := document.Plain(p.water.Pumps[row.Pump].Name)
-	if row.Pump != p.Result.Base {
-		return document.Plain(row.Name)
+	return p.wayOf(p.Result.Tradeoff[b.Value.Row].Variant)
+}
+
+// wayOf names a way by its pump and how it runs.
+func (p *PlanPage) wayOf(v energy.Variant) document.Prose {
+	if v.Pump != p.Result.Base {
+		return document.Plain(v.Name)
 	}
-	return name.And(", %v", row.Name)
+	return document.Plain(p.water.Pumps[v.Pump].Name).And(", %v", v.Name)
 }
 
 // chargerText says what a charger on a generator adds to a pair.

@@ -357,8 +357,7 @@ func (p *PlanPage) noMains() document.Line {
 func (p *PlanPage) seasonText() document.Prose {
 	sun := p.Result.Solar.Value
 	if v := sun.Season.Value; p.Result.Solar.Known && sun.Worth.Known && !sun.Worth.Value && sun.Season.Known {
-		way := p.wayName()
-		s := document.Sentence("%v alone", v.Name).When(!way.IsZero(), ", %v", way)
+		s := document.Sentence("%v alone, %v", v.Name, p.wayOf(v.Way))
 		s = s.And(": %v panel, %v battery", document.Power.Close(v.Panel), document.WattHours.Close(v.Battery))
 		s = s.When(v.Price.Known, ", %v", p.money.Brief(v.Price))
 		return s.And("; the rest from a generator outdoors, some %v on %v of fuel.", document.HoursPerYear.Brief(v.Charger.Hours),
