@@ -202,6 +202,7 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = figure.Known(panelW), figure.Known(batteryWh), figure.Known(still)
 	shop := j.store.shop(onInverter(j.plan, s.Pump))
+	shop.OwnPanel = j.target.Value.Shop.OwnPanel
 	price := shop.CostOf(panelW, batteryWh, 1).Price
 	s.Price = figure.Given(shop.NoMoney == "", price, shop.NoMoney)
 	if math.IsInf(float64(price), 1) {

@@ -149,16 +149,19 @@ func (p *PlanPage) ownText() document.Prose {
 		return document.Prose{}
 	}
 	own := p.Result.Solar.Value.Own.Value
-	s := document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
-		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet),
-		document.Hours.Brief(own.Longest))
+	s := document.Sentence("Your own %v panel and %v battery carry %v of the water%v.",
+		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet), longestStop(own.Carried))
 	if w := own.Way.Value; own.Way.Known {
-		s = s.When(!w.Planned, " At %v they carry %v, the longest stop %v.", w.Strategy, carriedOf(w.Unmet),
-			document.Hours.Brief(w.Longest))
+		s = s.When(!w.Planned, " At %v they carry %v%v.", w.Strategy, carriedOf(w.Unmet), longestStop(w.Carried))
 		s = s.When(w.Surely.Known && w.Does, " Enough: %v.", w.Surely.Value.Word).
 			When(!w.Does, " NOT ENOUGH: it stops for too long or too often.")
 	}
 	return s
+}
+
+// longestStop tells the longest stop of a pair, after what it carries.
+func longestStop(c energy.Carried) document.Prose {
+	return document.Prose{}.When(c.Never(), ", and never all of it").When(!c.Never(), "; the longest stop is %v", document.Hours.Brief(c.Longest))
 }
 
 // sunnier returns the pump of the best way off the grid where there are no mains and the plan
