@@ -219,7 +219,8 @@ func (p *PlanPage) weightSection() []document.Section {
 	list := p.water.Pumps[i].Surely.Value.Moves
 	columns := document.Columns("input: input", "variance_fraction: share of the doubt")
 	return []document.Section{{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("moved_by", list, columns)},
-		Notes: []document.Prose{document.Plain("All that is uncertain is drawn together, for the chosen pump before cleaning: so much of " +
-			"the spread of its turnover beside the goal comes from each. The ranges of lift, losses, volume and dirt that nobody gave are " +
-			"common practice, no source; that of the curve is ISO 9906:2012 grade 3B, taken for want of an agreed class below 1 kW, from memory.")}}}
+		Notes: []document.Prose{document.Plain("All that is uncertain is drawn together, for the chosen pump before cleaning: so much " +
+			"of the spread of its turnover beside the goal comes from each. The ranges of lift, losses, volume and dirt that nobody " +
+			"gave are common practice, no source; that of the curve is ISO 9906:2012 grade 3B, taken for want of an agreed class " +
+			"below 1 kW, from memory.")}}}
 }

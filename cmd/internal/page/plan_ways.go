@@ -161,7 +161,10 @@ func (p *PlanPage) ownText() document.Prose {
 
 // longestStop tells the longest stop of a pair, after what it carries.
 func longestStop(c energy.Carried) document.Prose {
-	return document.Prose{}.When(c.Never(), ", and never all of it").When(!c.Never(), "; the longest stop is %v", document.Hours.Brief(c.Longest))
+	if c.Never() {
+		return document.Plain(", and never all of it")
+	}
+	return document.Sentence("; the longest stop is %v", document.Hours.Brief(c.Longest))
 }
 
 // sunnier returns the pump of the best way off the grid where there are no mains and the plan
