@@ -11,6 +11,7 @@ import (
 	"sunrill/data/cores"
 	"sunrill/data/plan"
 	"sunrill/data/units"
+	"sunrill/energy/still"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 	"sunrill/solar/sky"
@@ -147,6 +148,16 @@ func (l *lane) at(k int) *works.WaterPump {
 		}
 	}
 	return l.pumps[k]
+}
+
+// stopsTooLong reports whether the plan's own hours risk more than moderately.
+func (j *job) stopsTooLong() bool {
+	pause := j.water.Schedule.LongestPause()
+	if pause <= 0 || !j.out.Rest.Known {
+		return false
+	}
+	m, _ := j.out.Rest.Value.Worst(j.water.Schedule.RunningMonths().Has)
+	return still.GradeStop(units.Duration(pause)*units.Hour, m, j.out.Rest.Value).Grade >= still.HighRisk
 }
 
 // hours returns the hours of a way.

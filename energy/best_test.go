@@ -150,6 +150,18 @@ func TestOwnPairIsItsBalance(t *testing.T) {
 	}
 }
 
+// TestPairThatNeverCarries: one watt of panel stops every hour of forty years, which is told as
+// a year without an end.
+func TestPairThatNeverCarries(t *testing.T) {
+	r, err := Evaluate(t.Context(), demoInputs(t, plantest.Set("panel.watts", "1 W"), plantest.Set("battery.size", "10 Wh")), Sun)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if own := r.Solar.Value.Own; !own.Known || !own.Value.Never() || own.Value.Longest != 8760 {
+		t.Errorf("%+v", own)
+	}
+}
+
 // TestChargerWaitsForWarmth: below the temperature at which it may be charged a battery is
 // not, by a generator either.
 func TestChargerWaitsForWarmth(t *testing.T) {

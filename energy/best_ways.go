@@ -10,6 +10,7 @@ import (
 
 	"sunrill/data/clock"
 	"sunrill/data/cores"
+	"sunrill/data/plan"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 )
@@ -112,9 +113,14 @@ func (j *job) fewer(s *Strategy) (list []Variant) {
 		for _, m := range months[:n] {
 			slowed.Months |= 1 << m
 		}
-		list = append(list, Variant{Name: s.Name + " in " + slowed.Months.String(), Kind: DarkSetback, Pump: s.Pump, Set: runAt(1, slowed)})
+		list = append(list, slowIn(s.Name, s.Pump, slowed))
 	}
 	return list
+}
+
+// slowIn runs a pump at night as a setback does, in some months.
+func slowIn(setback string, pump int, slowed plan.RunBand) Variant {
+	return Variant{Name: setback + " in " + slowed.Months.String(), Kind: DarkSetback, Pump: pump, Set: runAt(1, slowed)}
 }
 
 // stretched returns the last of ways, each of which moves more water than the one before

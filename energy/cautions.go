@@ -1,9 +1,9 @@
 package energy
 
 import (
-	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/wiring"
 	"sunrill/solar/sky"
 )
 
@@ -91,7 +91,7 @@ func (j *job) sunCautions() []units.Text {
 	if best := j.out.Best(); best.Known {
 		series = best.Value.Way.Bill.PanelSeries
 	}
-	all := sunCautions(j.plan, series)
+	all := j.store.sunCautions(series)
 	if worth := j.out.Solar.Value.Worth; j.plan.Charger.Power != nil || worth.Known && !worth.Value {
 		all = append(all, "A generator runs outdoors, far from windows and doors: its exhaust holds carbon monoxide, which nobody "+
 			"smells and which kills. Refuel it cold, and keep it dry.")
@@ -102,7 +102,7 @@ func (j *job) sunCautions() []units.Text {
 // Cautions returns what whoever buys a panel and a battery should know for
 // safety, in general words: local codes and licensed practice go before them.
 func (s *Storage) Cautions() []units.Text {
-	all := append(sunCautions(s.plan, s.shop(false).PanelSeries), "The direct-current side is work for a licensed electrician, "+
+	all := append(s.sunCautions(s.shop(false).PanelSeries), "The direct-current side is work for a licensed electrician, "+
 		"by the rules of the place: fuses at the battery and means to isolate panel and battery.")
 	if s.Pump != nil && s.plan.Pond.Stocking != "none" {
 		all = append(all, watchFish)
@@ -110,17 +110,20 @@ func (s *Storage) Cautions() []units.Text {
 	return all
 }
 
-// sunCautions are those of a plan's panel and battery, with so many panels in series, or as
+// sunCautions are those of the panel and the battery, with so many panels in series, or as
 // many as the plan says.
-func sunCautions(p *plan.Plan, series int) []units.Text {
-	var all []units.Text
+func (s *Storage) sunCautions(series int) []units.Text {
+	p, all := s.plan, []units.Text(nil)
 	say := func(format string, args ...any) { all = append(all, units.Say(format, args...)) }
 	v, _ := sky.OpenCircuitVoltage(p)
 	if given := max(1, p.Panel.InSeries); series > given {
 		v *= units.Voltage(series) / units.Voltage(given)
 	}
+	if s.Sky != nil {
+		v = wiring.ColdVoltage(v, s.Sky.ColdestCell())
+	}
 	if v > touchVoltage {
-		say("The panel can give %.0f V with nothing drawn, above the %d V that is taken as the most to touch near water; two "+
+		say("The panel can give %.0f V in the cold with nothing drawn, above the %d V that is taken as the most to touch near water; two "+
 			"small panels in series pass it too. It is live whenever there is light.", float64(v), touchVoltage)
 	} else {
 		say("A panel is live whenever there is light, and two panels in series pass 30 V.")

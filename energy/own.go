@@ -9,6 +9,7 @@ import (
 	"sunrill/energy/battery"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
+	"sunrill/solar"
 )
 
 // OwnPair is what the panel and the battery that the plan gives carry of the plan's own
@@ -27,7 +28,7 @@ type OwnPair struct {
 type Carried struct {
 	Unmet   float64 `json:"unmet_flow_fraction"`
 	Stops   float64 `json:"stop_hours_per_year"`
-	Longest float64 `json:"longest_stop_h"`
+	Longest float64 `json:"longest_stop_h"` // a year's hours at most: it never carries the load
 }
 
 // OwnWay is the way of the trade-off that the pair carries best of those that meet the goal.
@@ -107,9 +108,14 @@ func (s *Storage) midLife() battery.Battery {
 	return b
 }
 
+// carriedBy returns what a run missed. A stop of a year and more never ends: the years of the
+// record follow one another by chance alone.
 func carriedBy(run battery.Balance) Carried {
-	return Carried{run.UnmetFlow(), run.PerYear(float64(run.Stops.Hours)), float64(run.Stops.LongestHours)}
+	return Carried{run.UnmetFlow(), run.PerYear(float64(run.Stops.Hours)), float64(min(run.Stops.LongestHours, solar.HoursPerYear))}
 }
+
+// Never reports whether there is no day without a stop.
+func (c Carried) Never() bool { return c.Longest >= solar.HoursPerYear }
 
 // ownWay finds the way of the plan's own pair: best where there is one, else that of rows
 // which lacks so little that nobody minds and moves the most, else that which lacks least.

@@ -39,7 +39,7 @@ const (
 	Sun                   // panel and battery of the plan's own hours, and the sun alone
 	Decided               // the best way off the grid
 	Improved              // and the best plan: what the first page says
-	All                   // every way sized, other shares of good years, and which input matters most
+	All                   // every way sized, and other shares of good years
 )
 
 // Outcome is what a plan comes to: what flows, what it costs, what sun and storage
@@ -57,8 +57,6 @@ type Outcome struct {
 	Solar    figure.Maybe[SolarBudget]
 	Tradeoff []Strategy
 	Base     int // index of Water.Pumps: whose sun and trade-off these are; -1 for none
-	// Influences are the uncertain inputs, the weightiest first.
-	Influences []Influence
 
 	Warnings []data.Warning
 	Assumed  []figure.Assumed
@@ -162,7 +160,7 @@ func (j *job) do() (*Outcome, error) {
 	j.keep()
 	j.mains()
 	steps := [][]func() error{Water: {j.rest}, Sun: {j.strategies, j.solar}, Decided: {j.decide}, Improved: {j.bestPlan},
-		All: {j.sizeRows, j.influences}}
+		All: {j.sizeRows}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {
 			if err := step(); err != nil {

@@ -82,7 +82,7 @@ func inverterOf(p *plan.Plan) *supply.Inverter {
 func onBattery(p *plan.Plan, i int) supply.ChainSpec {
 	volts, battery := sky.BatteryVolts(p), p.Battery
 	battery.Voltage = &volts.Rest // a pump that names no voltage is taken to be made for what the battery gives
-	s := supply.ChainSpec{Source: supply.FromBattery, Motor: motorOf(p.Pumps[i], battery), Battery: volts, Inverter: inverterOf(p),
+	s := supply.ChainSpec{Motor: motorOf(p.Pumps[i], battery), Battery: volts, Inverter: inverterOf(p),
 		ControllerDraw: controllerDraw(p.Controller)}
 	if p.Regulator.Fitted && !s.Motor.AC {
 		s.Regulator = p.Regulator.Efficiency

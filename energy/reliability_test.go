@@ -73,6 +73,25 @@ func TestNineYearsInTenAreCounted(t *testing.T) {
 	}
 }
 
+// TestLadderNeverFalls: here a hundred years without a bad one would ask for less than forty with
+// three, as these lack more than their share of the energy.
+func TestLadderNeverFalls(t *testing.T) {
+	s := loadOf(t, "load.power=20 W", "site.latitude=45", "site.longitude=13").Sheltered()
+	z, err := s.Size()
+	if err != nil || !z.Ladder.Known {
+		t.Fatalf("%v, %+v", err, z)
+	}
+	last := 0.0
+	for _, l := range z.Ladder.Value {
+		c := l.Choice.Value
+		cost := float64(z.Options.Shop.CostOf(c.PanelW, c.BoughtWh, c.Life.Years()).PerYear)
+		if cost < last*(1-1e-9) {
+			t.Errorf("%g years in ten cost %g, fewer %g", l.YearsInTen, cost, last)
+		}
+		last = cost
+	}
+}
+
 // badYears runs a pair through fresh years, and returns how many are bad and the share
 // of the energy that is missing.
 func (s *Storage) badYears(t *testing.T, c battery.Choice) (bad, unmet float64) {

@@ -217,7 +217,7 @@ func (s *Storage) sizeOptions(own *plan.Storage) battery.SizeOptions {
 		o.Panels = []float64{s.PanelW.Value}
 	}
 	if own != nil {
-		if s.PanelW.Known { // there is nothing to choose: it is warned of
+		if o.Shop.OwnBattery, o.Shop.OwnPanel = true, s.PanelW.Known; s.PanelW.Known { // there is nothing to choose: it is warned of
 			o.Shop.LeastPerWatt = 0
 		}
 		o.Shop.OnlyWh = figure.Known(own.At(sky.BatteryVoltage(p)).In(units.WattHour))

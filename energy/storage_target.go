@@ -9,6 +9,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/money"
 	"sunrill/energy/supply"
 	"sunrill/solar"
 )
@@ -27,26 +28,39 @@ var levels = [...]float64{5, 9, 9.9}
 // none of them bad: fewer than where it is the target itself. A stated rule, no source.
 const surerYears = 100
 
-// ladder returns the cheapest pair at each of levels; c is that for o.
+// ladder returns the cheapest pair at each of levels; c is that for o. Other years may be luckier:
+// a pair that they make cheaper than an easier one is chosen anew by the years of that.
 func (s *Storage) ladder(o battery.SizeOptions, c battery.Choice) figure.Maybe[[]Level] {
 	if !o.YearsInTen.Known {
 		return figure.Unknown[[]Level](o.YearsInTen.Why)
 	}
-	out := make([]Level, len(levels))
+	out, records := make([]Level, len(levels)), [len(levels)]supply.Record{}
 	o.Ratio = c.PanelW * supply.WorstMonthRatio(s.Record)
-	cores.Each(len(out), func(i int) {
-		at, r := o, s.Record
-		if at.YearsInTen = figure.Known(levels[i]); levels[i] != o.YearsInTen.Value {
-			r = s.longer(min(surerYears, plan.YearsFor(levels[i])))
-		}
-		l := &out[i]
-		if l.YearsInTen, l.Years = levels[i], r.Hours()/solar.HoursPerYear; levels[i] == o.YearsInTen.Value {
+	choose := func(i int, r supply.Record) {
+		l, at := &out[i], o
+		l.YearsInTen, l.Years, records[i] = levels[i], r.Hours()/solar.HoursPerYear, r
+		if at.YearsInTen = figure.Known(levels[i]); levels[i] == o.YearsInTen.Value {
 			l.Choice = figure.Known(c)
 			return
 		}
 		f, why := battery.Choose(r, s.Battery, at)
 		l.Choice = figure.Given(why == "", f.Chosen, why)
+	}
+	cores.Each(len(out), func(i int) {
+		if levels[i] == o.YearsInTen.Value {
+			choose(i, s.Record)
+		} else {
+			choose(i, s.longer(min(surerYears, plan.YearsFor(levels[i]))))
+		}
 	})
+	cost := func(l Level) money.Money {
+		return o.Shop.CostOf(l.Choice.Value.PanelW, l.Choice.Value.BoughtWh, l.Choice.Value.Life.Years()).PerYear
+	}
+	for i, easier := range out[:len(out)-1] {
+		if surer := out[i+1]; surer.Choice.Known && easier.Choice.Known && cost(surer) < cost(easier) {
+			choose(i+1, records[i])
+		}
+	}
 	return figure.Known(out)
 }
 

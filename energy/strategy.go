@@ -33,7 +33,6 @@ const (
 	NightSetback     StrategyKind = "night setback"
 	DarkSetback      StrategyKind = "night setback in the months that need it"
 	OffAtNight       StrategyKind = "off at night"
-	OffInWinter      StrategyKind = "off in the dark months"
 	DaylightOnly     StrategyKind = "daylight only"
 	DaylightBuffered StrategyKind = "daylight with small battery"
 )
@@ -153,11 +152,7 @@ func (j *job) others(i int) ([]Variant, error) {
 			list = append(list, v)
 		}
 	}
-	list = append(list, j.nights(i, lowest)...)
-	if dark, offered := j.winter(i); offered {
-		list = append(list, dark)
-	}
-	return list, nil
+	return append(list, j.nights(i, lowest)...), nil
 }
 
 // ownHours reports whether the plan asks for anything but full speed.

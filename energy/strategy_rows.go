@@ -55,15 +55,13 @@ func (j *job) sizeRow(s *Strategy) error {
 		s.sized, s.most = false, 0
 		return err
 	}
-	s.Stop = figure.Known(s.StillHours + s.MonthsOff)
+	s.Stop = figure.Known(s.StillHours)
 	if err != nil || why != "" {
 		figure.Explain(s, why)
 		return err
 	}
 	s.take(s.choice)
-	if s.Kind != OffInWinter { // beside months that is nothing
-		j.stop(s)
-	}
+	j.stop(s)
 	return nil
 }
 
@@ -204,6 +202,7 @@ func (j *job) sunRow(s *Strategy, perDay units.Volume, panelW, batteryWh, still 
 	s.PerDay, s.StillHours = perDay, still
 	s.Panel, s.Battery, s.Stop = figure.Known(panelW), figure.Known(batteryWh), figure.Known(still)
 	shop := j.store.shop(onInverter(j.plan, s.Pump))
+	shop.OwnPanel = j.target.Value.Shop.OwnPanel
 	price := shop.CostOf(panelW, batteryWh, 1).Price
 	s.Price = figure.Given(shop.NoMoney == "", price, shop.NoMoney)
 	if math.IsInf(float64(price), 1) {
@@ -219,8 +218,6 @@ func (j *job) grade(s *Strategy) {
 	running := j.water.Schedule.RunningMonths().Has
 	switch {
 	case !s.Possible():
-	case s.Kind == OffInWinter:
-		s.Risk = j.winterRisk(s).Figure()
 	case !s.Stop.Known:
 		s.Risk = figure.Unknown[still.Grade](s.Stop.Why)
 	case !j.out.Rest.Known:

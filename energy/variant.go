@@ -16,16 +16,13 @@ type Variant struct {
 	Pump  int        // index of Water.Pumps; choice.pump stays, as the battery's voltage may go by it
 	Speed float64    // share of the curve's; 0 where it is not one speed
 	Why   units.Text // why it cannot be done; "" where it can
-	// MonthsOff is the hours of the months that one of dark months stands still, one
-	// stretch with those that the plan is off beside them.
-	MonthsOff float64
 
 	// Set sets the keys in a copy of the plan, whose lists and pointers are still the
 	// plan's own; nil sets none.
 	Set func(*plan.Plan)
 
-	// line does to the line what no key says: throttle it, scale its losses, another
-	// dirt. air, where it has power, runs in hours that one key cannot hold.
+	// line does to the line what no key says: throttle it. air, where it has power, runs in
+	// hours that one key cannot hold.
 	line func(*works.Waterworks)
 	air  supply.Air
 }

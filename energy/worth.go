@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"sunrill/data/figure"
 	"sunrill/data/plan"
@@ -29,18 +30,19 @@ type Season struct {
 	// Charger carries the rest: the plan's, else one that gives a fifth of the battery in
 	// an hour.
 	Charger ChargerUse `json:"generator_,inline"`
+	Way     Variant    `json:"-"` // that it carries, which slows in none of the other months
 }
 
 // usualCharge is the share of a battery's nominal size that a charger gives in an hour;
 // common practice, no source.
 const usualCharge = 0.2
 
-// brightest returns the months in a row, so many, in which sun is the most in all, and that.
-func brightest(sun *[12]float64, months int) (set plan.MonthSet, most float64) {
-	most = math.Inf(-1)
+// brightest returns the brightMonths in a row in which sun is the most in all.
+func brightest(sun *[12]float64) (set plan.MonthSet) {
+	most := math.Inf(-1)
 	for m := range sun {
 		sum, these := 0.0, plan.MonthSet(0)
-		for k := range months {
+		for k := range brightMonths {
 			sum += sun[(m+k)%12]
 			these |= 1 << ((m + k) % 12)
 		}
@@ -48,7 +50,30 @@ func brightest(sun *[12]float64, months int) (set plan.MonthSet, most float64) {
 			set, most = these, sum
 		}
 	}
-	return set, most
+	return set
+}
+
+// within returns the way of a row where it runs in some months alone, none of which may ask it
+// to slow down.
+func (j *job) within(s *Strategy, on plan.MonthSet) Variant {
+	v := s.Variant
+	if s.Kind == DarkSetback {
+		slowed := s.as.plan.Run.Bands[0]
+		before, _, _ := strings.Cut(s.Name, " in "+slowed.Months.String())
+		if slowed.Months &= on; slowed.Months == 0 {
+			v.Name, v.Kind, v.Speed, v.Set = j.nameOf(s.Pump)+"full speed", FullSpeed, 1, runAt(1)
+		} else {
+			v = slowIn(before, s.Pump, slowed)
+		}
+	}
+	set := v.Set
+	v.Set = func(p *plan.Plan) {
+		if set != nil {
+			set(p)
+		}
+		p.Run.MonthsOff = plan.AllYear &^ on
+	}
+	return v
 }
 
 // season sizes the bright part of the year for the best way s.
@@ -57,14 +82,8 @@ func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
 		return figure.Unknown[Season]("the plan does not run all the year"), nil
 	}
 	made, _ := s.record.PerDay(1)
-	on, _ := brightest(&made, brightMonths)
-	t := &Strategy{Variant: s.Variant}
-	t.Set = func(p *plan.Plan) {
-		if s.Set != nil {
-			s.Set(p)
-		}
-		p.Run.MonthsOff = plan.AllYear &^ on
-	}
+	on := brightest(&made)
+	t := &Strategy{Variant: j.within(s, on)}
 	if err := j.work(t); err != nil {
 		return figure.Maybe[Season]{}, err
 	}
@@ -76,7 +95,7 @@ func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
 	if j.plan.Charger.Power != nil {
 		power = *j.plan.Charger.Power
 	}
-	out := Season{Name: on.String(), Panel: c.PanelW, Battery: c.BoughtWh, Price: c.Price, PerYear: c.PerYear,
+	out := Season{Name: on.String(), Way: t.Variant, Panel: c.PanelW, Battery: c.BoughtWh, Price: c.Price, PerYear: c.PerYear,
 		Charger: j.generator(s.record, c.PanelW, j.store.Battery, c.BoughtWh, power)}
 	if price := j.plan.Charger.Price; price != nil && out.Price.Known {
 		out.Price.Value += money.Money(*price)

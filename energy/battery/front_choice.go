@@ -107,11 +107,6 @@ func (s *selection) measure(i int) {
 		return
 	}
 	g.searched = true
-	for j := i - 1; j >= 0 && g.step > 0 && g.course == nil && s.panels[j]*nearPanel >= g.w; j-- {
-		if c := s.rungs[j].course; c != nil && c.closed {
-			g.share(c)
-		}
-	}
 	if limit := cellOf(s.b, s.first(g)).limIn; limit > fillsSoon*s.load/float64(s.r.Hours()) { // one course for all that is asked
 		g.at(0, limit)
 	}
@@ -156,10 +151,6 @@ func (s *selection) fewOnSale(w, usable float64) bool {
 // fillsSoon is how many times the mean load a battery has to take, in the sun of a third of
 // the day, for a course made for no more to be of use.
 const fillsSoon = 3
-
-// nearPanel is how many times a smaller panel the spells of that one still do for one
-// between two rungs.
-const nearPanel = 1.15
 
 // largestWh is a size beyond which none is compared by cost.
 const largestWh = 1e9

@@ -123,43 +123,27 @@ func (t *trial) at(usable, limit float64) *course {
 	return c
 }
 
-// share makes the spells of a smaller panel's course those of t: what fills a store on
-// that one fills it on this one, and no less deep.
-func (t *trial) share(c *course) {
-	own := *c
-	short, _ := t.beside()
-	own.taken = short / t.b.DischargeShare
-	t.course = &own
-}
-
-// beside returns what the load takes beyond what the panel makes, and what that makes
-// beyond the load [Wh].
-func (t *trial) beside() (short, over float64) {
-	for k, b := range t.sun.Bright {
-		short += t.night[k]
+// over returns what the panel makes beyond the load [Wh].
+func (t *trial) over() (over float64) {
+	for _, b := range t.sun.Bright {
 		for at := b[0]; at < b[1]; {
 			asked, _ := t.r.Asked(at, b[1])
 			for i, made := range t.r.Panel[at : at+len(asked)] {
-				if net := t.w*made - asked[i]; net > 0 {
-					over += net
-				} else {
-					short -= net
-				}
+				over += max(0, t.w*made-asked[i])
 			}
 			at += len(asked)
 		}
 		t.read += b[1] - b[0]
 	}
-	return short + t.night[len(t.sun.Bright)], over
+	return over
 }
 
 // loses reports whether the panel puts so much less into any store than the load takes
 // that more than a share of the energy is missed, or the store ends lower than it began:
 // nothing that it makes beyond the load is spilled, limited or leaks away here.
 func (t *trial) loses(c *course, unmet float64) bool {
-	_, put := t.beside()
 	const slack = 0.1 // h of the mean load, for what Drains lets pass of the largest store
-	return (c.taken-put*t.b.ChargeShare)*t.b.DischargeShare > unmet*t.load*(1+1e-9)+unmetLeast+slack*t.load/float64(t.r.Hours())
+	return (c.taken-t.over()*t.b.ChargeShare)*t.b.DischargeShare > unmet*t.load*(1+1e-9)+unmetLeast+slack*t.load/float64(t.r.Hours())
 }
 
 // run returns a store of a nominal size after the record. Of its accounts only what

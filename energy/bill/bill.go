@@ -39,7 +39,7 @@ type Bill struct {
 
 // Cost is what a bill comes to.
 type Cost struct {
-	Parts   [parts]money.Purchase // by Part
+	Parts   [parts]money.Purchase // by Part, without a price where it is there already
 	Price   money.Money           // +Inf: it cannot be bought
 	PerYear money.Money           // the level sum a year that pays each part over its own life
 }
@@ -109,11 +109,15 @@ func (s *Shop) cost(panelW, batteryWh, batteryYears float64, n int, one Controll
 		c.Price, c.PerYear = money.Money(math.Inf(1)), money.Money(math.Inf(1))
 		return c
 	}
-	for _, p := range c.Parts {
-		if p.Price > 0 {
-			c.Price += p.Price
-			c.PerYear += money.Level(p, s.Rate)
+	for part, p := range c.Parts {
+		if p.Price <= 0 {
+			continue
 		}
+		c.PerYear += money.Level(p, s.Rate)
+		if own := Part(part); s.OwnPanel && own <= Mounting || s.OwnBattery && own == Battery {
+			c.Parts[part].Price = 0
+		}
+		c.Price += c.Parts[part].Price
 	}
 	return c
 }

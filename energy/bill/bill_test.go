@@ -181,3 +181,16 @@ func TestBatteriesInSeries(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatIsThereIsNotBoughtAgain: the bill of TestBillByHand with panel and battery there
+// already holds the controller alone; a year still takes what wears out.
+func TestWhatIsThereIsNotBoughtAgain(t *testing.T) {
+	s := shop()
+	s.OwnPanel, s.OwnBattery = true, true
+	own := s.Of(990, 2560, 10)
+	reftest.Near(t, "price", float64(own.Price), 180, 1e-9)
+	reftest.Near(t, "a year", float64(own.PerYear), (990*2.5+50)/12.46221+(640+180)/7.72173, 1e-3)
+	if own.Parts[Panel].Price != 0 || own.Parts[Mounting].Price != 0 || own.Parts[Battery].Price != 0 {
+		t.Errorf("%+v", own.Parts)
+	}
+}

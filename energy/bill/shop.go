@@ -19,6 +19,8 @@ type Shop struct {
 	Batteries []Unit
 	UnitV     units.Voltage         // nominal, of one battery
 	OnlyWh    figure.Maybe[float64] // the one battery there is, whatever else is on sale
+	// What is there already has no price; a year's cost keeps that of buying it again.
+	OwnPanel, OwnBattery bool
 	// LeastPerWatt is the battery that a watt of panel needs at least, to take a current
 	// that nothing holds back [Wh nominal/W].
 	LeastPerWatt float64

@@ -12,36 +12,24 @@ import (
 	"sunrill/solar"
 )
 
-// Source says what feeds a chain.
-type Source string
-
-// The sources.
-const (
-	FromMains   Source = "mains"
-	FromBattery Source = "battery"
-)
-
-// Air is an air pump and the hours it runs. It is fed as the water pump is: off
-// the grid through the inverter beside an AC pump, straight from the battery
-// beside a DC one.
+// Air is an air pump and the hours it runs. It is fed as the water pump is: through the
+// inverter beside an AC pump, straight from the battery beside a DC one.
 type Air struct {
 	Power units.Power    // at its own plug
 	Hours clock.Schedule // running where the speed is above 0
 }
 
-// ChainSpec is everything between the source and the water.
+// ChainSpec is everything between the battery and the water.
 type ChainSpec struct {
-	Source Source
-	Motor  Motor
-	Water  Solve  // of all the pumps
-	Cable  *Cable // to the pump; nil where its loss is left out
+	Motor Motor
+	Water Solve  // of all the pumps
+	Cable *Cable // to the pump; nil where its loss is left out
 
-	SupplyEfficiency float64           // of a DC pump's power pack on mains; 0 is 1
-	Battery          data.BatteryVolts // the pump runs at Rest
-	Regulator        float64           // efficiency of a DC regulator that holds the pump's rated voltage; 0: none
-	Inverter         *Inverter
-	ControllerDraw   units.Power // of the charge controller itself, day and night, off grid
-	Air              Air
+	Battery        data.BatteryVolts // the pump runs at Rest
+	Regulator      float64           // efficiency of a DC regulator that holds the pump's rated voltage; 0: none
+	Inverter       *Inverter
+	ControllerDraw units.Power // of the charge controller itself, day and night
+	Air            Air
 }
 
 // Chain is a checked ChainSpec. Make one with NewChain.
@@ -59,9 +47,9 @@ type Draw struct {
 	Current    units.Current // in the cable
 	CableDrop  units.Voltage // both ways
 	CableLoss  units.Power   // both ways
-	Conversion units.Power   // lost in inverter, regulator or power pack, idle draw included
+	Conversion units.Power   // lost in inverter or regulator, idle draw included
 	Controller units.Power   // the charge controller's own
-	Source     units.Power   // at the battery terminals or the socket
+	Source     units.Power   // at the battery terminals
 }
 
 // workingVoltage is how far the source's voltage may lie from a DC pump's
@@ -75,13 +63,8 @@ const (
 // 230 V pump off grid without an inverter and a pump whose voltage the battery does not
 // fit are errors. It panics without a Solve.
 func NewChain(s ChainSpec) (*Chain, error) {
-	if s.SupplyEfficiency == 0 {
-		s.SupplyEfficiency = 1
-	}
 	var faults data.FaultList
-	if s.Source == FromBattery {
-		s.offGrid(&faults)
-	}
+	s.offGrid(&faults)
 	if err := faults.Err(); err != nil {
 		return nil, err
 	}
@@ -121,10 +104,10 @@ func (s ChainSpec) fits(v units.Voltage) bool {
 }
 
 // direct reports whether the pump hangs on the battery itself.
-func (s ChainSpec) direct() bool { return s.Source == FromBattery && !s.Motor.AC && s.Regulator == 0 }
+func (s ChainSpec) direct() bool { return !s.Motor.AC && s.Regulator == 0 }
 
 // Feed returns the voltage at the start of the pump's cable: the battery's at rest, or
-// what a regulator, an inverter or the mains hold, the pump's rated one.
+// what a regulator or an inverter holds, the pump's rated one.
 func (s ChainSpec) Feed() units.Voltage {
 	if s.direct() {
 		return s.Battery.Rest
@@ -234,16 +217,12 @@ func (c *Chain) follow(d *Draw, v0, r float64) error {
 func (c *Chain) atSource(d Draw, out units.Power) Draw {
 	s := c.spec
 	switch {
-	case s.Source == FromBattery && s.Motor.AC:
+	case s.Motor.AC:
 		d.Conversion = s.Inverter.Draw(out) - out
-	case s.Source == FromBattery && s.Regulator > 0:
+	case s.Regulator > 0:
 		d.Conversion = out/units.Power(s.Regulator) - out
-	case s.Source == FromMains && !s.Motor.AC:
-		d.Conversion = out/units.Power(s.SupplyEfficiency) - out
 	}
-	if s.Source == FromBattery {
-		d.Controller = s.ControllerDraw
-	}
+	d.Controller = s.ControllerDraw
 	d.Source = out + d.Conversion + d.Controller
 	return d
 }
@@ -253,7 +232,7 @@ func (c *Chain) atSource(d Draw, out units.Power) Draw {
 // that would else be switched off with that pump.
 func (c *Chain) airDraw() (running, alone units.Power) {
 	p, v := c.spec.Air.Power, c.spec.Inverter
-	if p == 0 || c.spec.Source != FromBattery || !c.spec.Motor.AC {
+	if p == 0 || !c.spec.Motor.AC {
 		return p, 0
 	}
 	if v.SwitchedBy {

@@ -41,7 +41,7 @@ func TestAirAtTheSource(t *testing.T) {
 		"DC":                  {Motor{Voltage: 25.6}, nil, air, 90.5, 95, 9.5},
 		"no air":              {Motor{Voltage: 25.6}, nil, Air{}, 90.5, 90.5, 0.5},
 	} {
-		y, err := mustChain(t, ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(90), Motor: c.motor, Inverter: c.inverter, ControllerDraw: 0.5, Air: c.air}).Year(daily(7, 21, 0))
+		y, err := mustChain(t, ChainSpec{Battery: steady(25.6), Water: cubic(90), Motor: c.motor, Inverter: c.inverter, ControllerDraw: 0.5, Air: c.air}).Year(daily(7, 21, 0))
 		if err != nil {
 			t.Fatal(name, err)
 		}
@@ -50,7 +50,7 @@ func TestAirAtTheSource(t *testing.T) {
 		}
 	}
 	// Half an hour of air while the pump rests: 0.5 x (10 + 8) W, and the controller.
-	c := mustChain(t, ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(90), Motor: Motor{AC: true, Voltage: 230},
+	c := mustChain(t, ChainSpec{Battery: steady(25.6), Water: cubic(90), Motor: Motor{AC: true, Voltage: 230},
 		Inverter: &Inverter{Efficiency: 0.9, Idle: 8, SwitchedBy: true}, ControllerDraw: 0.5, Air: Air{Power: 9, Hours: daily(2, 2.5, 0)}})
 	y, err := c.Year(daily(7, 21, 0))
 	if err != nil {
@@ -62,7 +62,7 @@ func TestAirAtTheSource(t *testing.T) {
 // TestStandbyIsWhereNothingRuns: June off is a month of standby unless air runs in it.
 func TestStandbyIsWhereNothingRuns(t *testing.T) {
 	june := plan.MonthSet(1 << (time.June - 1))
-	spec := ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}
+	spec := ChainSpec{Battery: steady(25.6), Inverter: &Inverter{Efficiency: 1}, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}
 	y, err := mustChain(t, spec).Year(daily(7, 21, june))
 	if err != nil || y.Standby != june || y.RunningMonths != plan.AllYear&^june {
 		t.Errorf("standby %b, running %b, %v", y.Standby, y.RunningMonths, err)
@@ -76,7 +76,7 @@ func TestStandbyIsWhereNothingRuns(t *testing.T) {
 // TestWaterByHour: 1 m³/h from 7 to 8:30 h in February alone, 42 m³ a year from the
 // clock of 1 February on.
 func TestWaterByHour(t *testing.T) {
-	y, err := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}).Year(daily(7, 8.5, plan.AllYear&^(1<<1)))
+	y, err := mustChain(t, ChainSpec{Battery: steady(25.6), Inverter: &Inverter{Efficiency: 1}, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230}}).Year(daily(7, 8.5, plan.AllYear&^(1<<1)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -98,7 +98,7 @@ func TestWaterByHour(t *testing.T) {
 // 0.5 A through 0.4 ohm, 0.1 W lost. A battery of 19.2 V gives 0.8 of the speed and no
 // more, 48 x 0.8³ = 24.576 W.
 func TestSpeedSetter(t *testing.T) {
-	spec := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(48), Cable: &Cable{Run: 100, Conductor: Conductor{OhmPerKm: 2}, Temperature: units.Celsius(20)},
+	spec := ChainSpec{Battery: steady(25.6), Water: cubic(48), Cable: &Cable{Run: 100, Conductor: Conductor{OhmPerKm: 2}, Temperature: units.Celsius(20)},
 		Motor: Motor{Name: "pump", Voltage: 24, Behaviour: Follows, Slows: true, LeastSpeed: 0.4}}
 	d := mustAt(t, mustChain(t, spec), 0.5)
 	reftest.Near(t, "volts", float64(d.Voltage), 12, 1e-12)
@@ -138,8 +138,8 @@ func TestLosslessSpeed(t *testing.T) {
 
 // TestChainDoubts: what does not stop an answer is said at its key.
 func TestChainDoubts(t *testing.T) {
-	regulated := ChainSpec{Source: FromBattery, Battery: steady(48), Water: cubic(40), Motor: Motor{Voltage: 24, Behaviour: Regulated}}
-	small := ChainSpec{Source: FromBattery, Battery: steady(24), Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}, Inverter: &Inverter{Efficiency: 0.9, Idle: 8, Rated: 60}}
+	regulated := ChainSpec{Battery: steady(48), Water: cubic(40), Motor: Motor{Voltage: 24, Behaviour: Regulated}}
+	small := ChainSpec{Battery: steady(24), Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}, Inverter: &Inverter{Efficiency: 0.9, Idle: 8, Rated: 60}}
 	fits := regulated
 	fits.Battery = steady(24)
 	for _, c := range []struct {
@@ -194,7 +194,7 @@ func steady(v units.Voltage) data.BatteryVolts {
 // its speed and takes 40 x 1.1³ = 53.24 W; a regulator of 80 % holds it at 24 V and takes
 // 40/0.8 = 50 W. The first is doubted and the second not, nor one that fits.
 func TestRestAndRegulator(t *testing.T) {
-	spec := ChainSpec{Source: FromBattery, Battery: data.BatteryVolts{Nominal: 25.6, Rest: 26.4, Highest: 29.2}, Water: cubic(40),
+	spec := ChainSpec{Battery: data.BatteryVolts{Nominal: 25.6, Rest: 26.4, Highest: 29.2}, Water: cubic(40),
 		Motor: Motor{Voltage: 24, Behaviour: Follows}}
 	doubts := func(speed float64) data.Doubts {
 		t.Helper()
@@ -225,7 +225,7 @@ func TestRestAndRegulator(t *testing.T) {
 	spec.Battery = data.BatteryVolts{Nominal: 12.8, Rest: 13.2, Highest: 14.6} // stepped up
 	reftest.Near(t, "from 12.8 V", float64(mustAt(t, mustChain(t, spec), 1).Source), 50, 1e-9)
 	// Electronics for 24 V stand 30 V and no more.
-	spec = ChainSpec{Source: FromBattery, Battery: data.BatteryVolts{Nominal: 28.8, Rest: 29.7, Highest: 32.9}, Water: cubic(40),
+	spec = ChainSpec{Battery: data.BatteryVolts{Nominal: 28.8, Rest: 29.7, Highest: 32.9}, Water: cubic(40),
 		Motor: Motor{Voltage: 24, Behaviour: Regulated}}
 	if w := doubts(1); len(w) != 1 || !strings.Contains(w[0].Message.String(), "32.9 V") {
 		t.Errorf("electronics on charge: %v", w)

@@ -102,8 +102,8 @@ func TestMainsCostAndPaybackOfASwap(t *testing.T) {
 		}
 		return tr.YearCost(y.Use).Value
 	}
-	small := year(ChainSpec{Source: FromMains, Water: cubic(38), SupplyEfficiency: 0.85, Motor: Motor{Voltage: 24}})
-	large := year(ChainSpec{Source: FromMains, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}})
+	small := year(ChainSpec{Battery: steady(24), Water: cubic(38), Regulator: 0.85, Motor: Motor{Voltage: 24}})
+	large := year(ChainSpec{Battery: steady(25.6), Inverter: &Inverter{Efficiency: 1}, Water: cubic(90), Motor: Motor{AC: true, Voltage: 230}})
 	reftest.Near(t, "38 W", float64(small), 38/0.85*8.76*2.94, 1e-6)
 	reftest.Near(t, "90 W", float64(large), 90*8.76*2.94, 1e-6)
 	reftest.Near(t, "payback", money.Payback(1480, large-small, 0, 0).Value, 1480/(2317.896-1151.37), 0.001)

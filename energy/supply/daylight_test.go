@@ -115,7 +115,7 @@ func TestReducedFlowTableEnergy(t *testing.T) {
 			spec.Feeds[0].Loss.K += r.Float("value")
 			sys = mustSystem(t, spec)
 		}
-		c := mustChain(t, ChainSpec{Source: FromMains, Water: mustSolve(t, mustPump(t, small...), sys), Motor: Motor{AC: true, Voltage: 230, Slows: true}})
+		c := mustChain(t, ChainSpec{Battery: steady(25.6), Inverter: &Inverter{Efficiency: 1}, Water: mustSolve(t, mustPump(t, small...), sys), Motor: Motor{AC: true, Voltage: 230, Slows: true}})
 		d := mustAt(t, c, speed)
 		if r.Text("status") != "ok" {
 			if d.Duty.Flow != 0 {

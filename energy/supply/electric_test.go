@@ -79,7 +79,7 @@ func mustAt(t testing.TB, c *Chain, speed float64) Draw {
 // cable turns 25.6/24 times as fast and takes its cube, 58.25 W.
 func TestChainWorkingVoltage(t *testing.T) {
 	cable := &Cable{Run: 100, Conductor: Conductor{OhmPerKm: 2}, Temperature: units.Celsius(20)}
-	spec := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(48), Cable: cable, ControllerDraw: 0.5,
+	spec := ChainSpec{Battery: steady(25.6), Water: cubic(48), Cable: cable, ControllerDraw: 0.5,
 		Motor: Motor{Name: "pump", Voltage: 24, Behaviour: Regulated}}
 	d := mustAt(t, mustChain(t, spec), 1)
 	reftest.Near(t, "voltage", float64(d.Voltage), 24.826, 0.001)
@@ -105,17 +105,17 @@ func TestChainWorkingVoltage(t *testing.T) {
 }
 
 // A 90 W AC pump: 90/0.9 + 8 = 108 W at the terminals; off, 8 W idle, or none
-// where the inverter goes off with it. A 38 W DC pump on a power pack of
-// 85 % takes 44.7 W from the mains. All by hand.
-func TestChainInverterAndPowerPack(t *testing.T) {
-	ac := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(90), Inverter: &Inverter{Efficiency: 0.9, Idle: 8}, Motor: Motor{AC: true, Voltage: 230}}
+// where the inverter goes off with it. A 38 W DC pump on a regulator of
+// 85 % takes 44.7 W from the battery. All by hand.
+func TestChainInverterAndRegulator(t *testing.T) {
+	ac := ChainSpec{Battery: steady(25.6), Water: cubic(90), Inverter: &Inverter{Efficiency: 0.9, Idle: 8}, Motor: Motor{AC: true, Voltage: 230}}
 	c := mustChain(t, ac)
 	reftest.Near(t, "AC", float64(mustAt(t, c, 1).Source), 108, 1e-9)
 	reftest.Near(t, "AC off", float64(mustAt(t, c, 0).Source), 8, 1e-9)
 	ac.Inverter = &Inverter{Efficiency: 0.9, Idle: 8, SwitchedBy: true}
 	reftest.Near(t, "AC switched off", float64(mustAt(t, mustChain(t, ac), 0).Source), 0, 0)
-	dc := ChainSpec{Source: FromMains, Water: cubic(38), SupplyEfficiency: 0.85, Motor: Motor{Voltage: 24, Behaviour: Follows}}
-	reftest.Near(t, "power pack", float64(mustAt(t, mustChain(t, dc), 1).Source), 44.706, 0.001)
+	dc := ChainSpec{Battery: steady(24), Water: cubic(38), Regulator: 0.85, Motor: Motor{Voltage: 24, Behaviour: Follows}}
+	reftest.Near(t, "regulator", float64(mustAt(t, mustChain(t, dc), 1).Source), 44.706, 0.001)
 	if _, err := mustChain(t, ac).At(0.8); !errors.Is(err, ErrNotSlowed) || plantest.FaultKeys(err) != "run.speed" {
 		t.Errorf("slowing a pump that cannot be slowed: %v", err)
 	}
@@ -126,7 +126,7 @@ func TestChainInverterAndPowerPack(t *testing.T) {
 }
 
 func TestChainBadInput(t *testing.T) {
-	good := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24}}
+	good := ChainSpec{Battery: steady(25.6), Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24}}
 	cases := []struct {
 		name, keys string
 		change     func(*ChainSpec)
@@ -156,7 +156,7 @@ func TestChainBadInput(t *testing.T) {
 // 40 °C from 25.6 V. 24 x = 25.6 - 44.04 x² gives x = 0.5372, 12.89 V, 6.200 W:
 // nearly half is lost, and a plain iteration swings about it.
 func TestFollowsThroughAVeryThinCable(t *testing.T) {
-	s := ChainSpec{Source: FromBattery, Battery: steady(25.6), Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24},
+	s := ChainSpec{Battery: steady(25.6), Water: cubic(40), Motor: Motor{Name: "p", Voltage: 24},
 		Cable: &Cable{Run: 500, Conductor: Conductor{OhmPerKm: 24.5}}}
 	d, err := mustChain(t, s).At(1)
 	if err != nil {
@@ -181,7 +181,7 @@ func TestNoPowerIsAFault(t *testing.T) {
 func TestYearOfNightSetback(t *testing.T) {
 	night := clock.ScheduleOf(plan.Run{Speed: 1, Bands: []plan.RunBand{{Hours: plantest.Hours(21, 7), Months: plan.AllYear, Speed: 0.5}}})
 	air := daily(21, 7, 0)
-	c := mustChain(t, ChainSpec{Source: FromMains, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230, Slows: true}, Air: Air{Power: 5, Hours: air}})
+	c := mustChain(t, ChainSpec{Battery: steady(25.6), Inverter: &Inverter{Efficiency: 1}, Water: cubic(50), Motor: Motor{AC: true, Voltage: 230, Slows: true}, Air: Air{Power: 5, Hours: air}})
 	y, err := c.Year(night)
 	if err != nil {
 		t.Fatal(err)

@@ -76,13 +76,6 @@ func (w *Waterworks) DirtOf(share float64) pumps.Dirt {
 	return w.fitOn(on, share).Dirt
 }
 
-// LostOf returns the share of the clean flow that is lost, to a tenth of a per
-// cent: no assumption is better.
-func LostOf(clean, dirty units.Flow) float64 {
-	const tenths = 1000
-	return max(0, math.Round((1-float64(dirty/clean))*tenths)/tenths)
-}
-
 type dirtFit struct {
 	Dirt     pumps.Dirt
 	on       string

@@ -57,14 +57,13 @@ func (p *PlanPage) NoPump() units.Text { return units.Text(p.water.NoAnswer()) }
 // planObject is what plan prints as JSON.
 type planObject struct {
 	waterObject
-	Answered   figure.Maybe[bool]                  `json:"answered"` // with the reason where it is not
-	Tradeoff   []tradeRow                          `json:"tradeoff"`
-	Mains      figure.Maybe[energy.MainsBudget]    `json:"mains"`
-	Best       figure.Maybe[energy.BestPlan]       `json:"best"`
-	OffGrid    figure.Maybe[energy.BestPlan]       `json:"best_off_grid"`
-	Solar      planSolar                           `json:"solar"`
-	Influences []energy.Influence                  `json:"influences"`
-	Installer  figure.Maybe[wiring.InstallerSheet] `json:"installer"`
+	Answered  figure.Maybe[bool]                  `json:"answered"` // with the reason where it is not
+	Tradeoff  []tradeRow                          `json:"tradeoff"`
+	Mains     figure.Maybe[energy.MainsBudget]    `json:"mains"`
+	Best      figure.Maybe[energy.BestPlan]       `json:"best"`
+	OffGrid   figure.Maybe[energy.BestPlan]       `json:"best_off_grid"`
+	Solar     planSolar                           `json:"solar"`
+	Installer figure.Maybe[wiring.InstallerSheet] `json:"installer"`
 }
 
 type planSolar struct {
@@ -113,7 +112,7 @@ type planStop struct {
 func (p *PlanPage) object() planObject {
 	why := p.NoAnswer()
 	o := planObject{p.waterObject(), figure.Maybe[bool]{Value: why == "", Known: true, Why: why}, p.rows(), p.Result.Mains,
-		p.Result.BestPlan, p.Result.BestOffGrid, planSolar{}, p.Result.Influences, p.installer()}
+		p.Result.BestPlan, p.Result.BestOffGrid, planSolar{}, p.installer()}
 	solar := p.Result.Solar
 	o.Solar.Best = figure.Then(p.Result.Best(), p.newBest)
 	b := solar.Value // each with the reason of the whole, where that is not known
@@ -211,21 +210,17 @@ var planSources = []string{
 	"Handbook: IEEE 1013 for array to load",
 }
 
-// weightSection says which input matters most.
+// weightSection says which input matters most to the verdict.
 func (p *PlanPage) weightSection() []document.Section {
-	list := p.Result.Influences
-	if len(list) == 0 {
+	i := p.Result.Water.Choice.Nearest
+	if i < 0 || len(p.water.Pumps[i].Surely.Value.Moves) == 0 {
 		return nil
 	}
-	columns := document.Columns("input: input", "range: moved by", "low_turnover_h: turnover, low end", "high_turnover_h: high end")
-	notes := document.Prose{}
-	if p.Result.DayAndNight().Known {
-		columns = append(columns, document.Columns("low_battery_wh: battery, low end", "high_battery_wh: high end")...)
-		notes = document.Plain(" The battery is before rounding to sizes on sale.")
-	}
-	return []document.Section{{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("influences", list, columns)},
-		Notes: []document.Prose{document.Sentence("Each input is moved from the low end of its range to the high end, the others left "+
-			"alone, for the chosen pump before cleaning; the weightiest stands first.%v The ranges of lift, losses, volume and dirt that "+
-			"nobody gave are common practice, no source; those of curve and watts are ISO 9906:2012 grade 3B, taken for want of an agreed "+
-			"class below 1 kW, from memory.", notes)}}}
+	list := p.water.Pumps[i].Surely.Value.Moves
+	columns := document.Columns("input: input", "variance_fraction: share of the doubt")
+	return []document.Section{{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("moved_by", list, columns)},
+		Notes: []document.Prose{document.Plain("All that is uncertain is drawn together, for the chosen pump before cleaning: so much " +
+			"of the spread of its turnover beside the goal comes from each. The ranges of lift, losses, volume and dirt that nobody " +
+			"gave are common practice, no source; that of the curve is ISO 9906:2012 grade 3B, taken for want of an agreed class " +
+			"below 1 kW, from memory.")}}}
 }

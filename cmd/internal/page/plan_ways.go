@@ -146,16 +146,22 @@ func (p *PlanPage) ownText() document.Prose {
 		return document.Prose{}
 	}
 	own := p.Result.Solar.Value.Own.Value
-	s := document.Sentence("Your own %v panel and %v battery carry %v of the water; the longest stop is %v.",
-		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet),
-		document.Hours.Brief(own.Longest))
+	s := document.Sentence("Your own %v panel and %v battery carry %v of the water%v.",
+		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet), longestStop(own.Carried))
 	if w := own.Way.Value; own.Way.Known {
-		s = s.When(!w.Planned, " With %v they carry %v, the longest stop %v.", p.wayName(w.Variant), carriedOf(w.Unmet),
-			document.Hours.Brief(w.Longest))
+		s = s.When(!w.Planned, " With %v they carry %v%v.", p.wayName(w.Variant), carriedOf(w.Unmet), longestStop(w.Carried))
 		s = s.When(w.Surely.Known && w.Does, " Enough: %v.", w.Surely.Value.Word).
 			When(!w.Does, " NOT ENOUGH: it stops for too long or too often.")
 	}
 	return s
+}
+
+// longestStop tells the longest stop of a pair, after what it carries.
+func longestStop(c energy.Carried) document.Prose {
+	if c.Never() {
+		return document.Plain(", and never all of it")
+	}
+	return document.Sentence("; the longest stop is %v", document.Hours.Brief(c.Longest))
 }
 
 // stranded reports whether the pump of the page is for mains that there are none of, and no

@@ -384,8 +384,7 @@ func (p *PlanPage) noMains(better document.Prose) document.Line {
 func (p *PlanPage) seasonText() document.Prose {
 	if season := p.Result.Solar.Value.Season; p.notWorth() && season.Known {
 		v := season.Value
-		way := p.bestName()
-		s := document.Sentence("%v alone", v.Name).When(!way.IsZero(), ", %v", way)
+		s := document.Sentence("%v alone, %v", v.Name, p.wayName(v.Way))
 		s = s.And(": %v panel, %v battery", document.Power.Close(v.Panel), document.WattHours.Close(v.Battery))
 		s = s.When(v.Price.Known, ", %v", p.money.Brief(v.Price))
 		return s.And("; the rest from a generator outdoors, some %v on %v of fuel.", document.HoursPerYear.Brief(v.Charger.Hours),

@@ -9,7 +9,6 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
-	"sunrill/energy/still"
 	"sunrill/pumps/works"
 )
 
@@ -36,7 +35,7 @@ func (p *PlanPage) rows() []tradeRow {
 	for i, s := range p.Result.Tradeoff {
 		rows[i] = tradeRow{s.Name, s.Kind, p.water.Pumps[s.Pump].Name, s.Possible(), s.Why, figure.Unknown[tradeFigs](s.Why)}
 		if s.Possible() {
-			rows[i].Figures = figure.Known(tradeFigs{s, s.StillHours + s.MonthsOff,
+			rows[i].Figures = figure.Known(tradeFigs{s, s.StillHours,
 				figure.Then(s.OffGrid, func(w energy.OffGridWater) units.Volume { return w.PerDay }),
 				figure.Then(s.OffGrid, func(w energy.OffGridWater) works.Verdict { return w.Verdict })})
 		}
@@ -54,7 +53,6 @@ func (p *PlanPage) TradeoffDocument() *document.Document {
 	}
 	lines.say("Pump", pump)
 	lines.say("Slower", p.slowerLine())
-	lines.say("Winter", p.winterLine())
 	lines.say("Valve", p.valveNote())
 	lines.say("Lift", p.liftNote())
 	lines.say("Cheapest", p.leastNote())
@@ -183,21 +181,6 @@ func (p *PlanPage) slowerLine() document.Prose {
 	v := verdictOf(r)
 	s = s.When(v.Meets() && faster, "; meets the goal").When(v.Meets() && !faster, "; still meets the goal")
 	return s.When(v.Missed.Known, "; misses the goal by %v", document.Hours.Brief(v.Missed)).And(".")
-}
-
-// winterLine offers to stand still through the dark months, and says what that risks.
-func (p *PlanPage) winterLine() document.Prose {
-	r := p.row(energy.OffInWinter)
-	if r == nil || !r.Panel.Known || !r.Battery.Known {
-		return document.Prose{}
-	}
-	s := document.Sentence("%v", r.Name).When(r.Risk.Value >= still.HighRisk, ", at %v risk to the fish", r.Risk.Value)
-	s = s.And(": %v with %v carry the rest (--set run.months_off=%v). The filter's bacteria die when it stands and take weeks to come "+
-		"back: feed little until they have", document.Power.Of(r.Panel), document.WattHours.Of(r.Battery),
-		strings.TrimPrefix(r.Name, "off in "))
-	s = s.When(p.In.Plan.Pond.Stocking != "none", ". Fish stay behind in still, cold water: keep a hole open in the ice and air running, "+
-		"drain what can freeze")
-	return s.And(".")
 }
 
 // wholePart returns part over whole in whole per cent, above 100 too.
