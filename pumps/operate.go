@@ -80,6 +80,17 @@ func (o Operation) LeastPower() units.Power {
 // Of several stable points the one of lowest flow is the duty, because a pump
 // comes up to it from rest. Flows are found to 1e-12 of the curve's last flow.
 func Operate(c Curve, circuit *System) Operation {
+	o := operate(c, circuit)
+	if q := o.LeastFlow(); q > 0 {
+		var start []data.Warning
+		start, o.NoStart = startNotes(&c, circuit)
+		o.Warnings = append(circuit.Notes(q), start...)
+	}
+	return o
+}
+
+// operate is Operate without doubts.
+func operate(c Curve, circuit *System) Operation {
 	m := meeting{curve: c, circuit: circuit}
 	status := m.walk()
 	o := Operation{Status: status, Duty: m.duty()}
@@ -95,11 +106,6 @@ func Operate(c Curve, circuit *System) Operation {
 	if status != Meets {
 		o.Gap = gapAt(&c, circuit, status)
 		o.Why = o.Gap.why(status)
-	}
-	if q := o.LeastFlow(); q > 0 {
-		var start []data.Warning
-		start, o.NoStart = startNotes(&c, circuit)
-		o.Warnings = append(circuit.Notes(q), start...)
 	}
 	return o
 }

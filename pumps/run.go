@@ -39,10 +39,10 @@ type Run struct {
 // and its range: the curve at either end of its Tolerance.
 func (p Pump) Run(s float64, circuit *System) Run {
 	r := Run{Bracket: p.labelled, PowerSource: p.PowerSource()}
-	r.Operation = p.operate(p.Curve(s), s, circuit)
+	r.Operation = p.whole(Operate(p.Curve(s), circuit), s)
 	if p.labelled {
-		r.Low = p.operate(p.shared(p.low, s), s, circuit)
-		r.High = p.operate(p.shared(p.high, s), s, circuit)
+		r.Low = p.whole(operate(p.shared(p.low, s), circuit), s)
+		r.High = p.whole(operate(p.shared(p.high, s), circuit), s)
 		if r.High.Status == Meets {
 			r.Warnings.Say("label",
 				"two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 %% "+
@@ -67,8 +67,8 @@ func (p Pump) Run(s float64, circuit *System) Run {
 	return r
 }
 
-func (p Pump) operate(c Curve, s float64, circuit *System) Operation {
-	o := Operate(c, circuit)
+// whole turns the operation of one line into that of all the pumps.
+func (p Pump) whole(o Operation, s float64) Operation {
 	for i := range o.Crossings {
 		p.total(&o.Crossings[i], s)
 	}
@@ -95,8 +95,8 @@ type Tolerance struct{ Flow, Head float64 }
 // whichever goes further: up for sign 1, down for -1.
 func (p Pump) edge(sign, s float64, circuit *System) Operation {
 	c, t := p.Curve(s), p.spec.Tolerance
-	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
-	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)
+	a := p.whole(operate(c.stretched(1+sign*t.Flow, 1, 1), circuit), s)
+	b := p.whole(operate(c.stretched(1, 1+sign*t.Head, 1), circuit), s)
 	if further(a) > further(b) == (sign > 0) {
 		return a
 	}
