@@ -23,29 +23,9 @@ const labelError = 0.10
 // cell, a flow is off by less than a part in ten thousand.
 const drawCells = 256
 
-// Flows returns the stable flow at speed ratio s on circuit for each of the draws, as
-// Operation.LeastFlow tells it: 0 where nothing flows, the last point's where the pump
-// runs off its curve. circuit is clean; the dirt is that of each draw. Of a draw with a
-// flow in near, unless that is nil, it is only asked whether it reaches that: one further
-// off than a cell of the table comes out as nothing or as the most that the pump gives.
-func (p Pump) Flows(s float64, circuit *System, luck []Luck, near []units.Flow) []units.Flow {
-	out := make([]units.Flow, len(luck))
-	t, lines, q := p.table(s, circuit), 1.0, 0.0
-	if p.spec.OwnLines {
-		lines = float64(p.spec.Count)
-	}
-	for i := range luck {
-		if near != nil {
-			q = float64(near[i]) / lines
-		}
-		q = t.flow(&luck[i], q, near != nil)
-		out[i] = units.Flow(q * lines)
-	}
-	return out
-}
-
-// drawTable is a pump's curve and its line at equal steps of flow.
-type drawTable struct {
+// Drawn is a pump's curve and its line at equal steps of flow, for many draws.
+type Drawn struct {
+	lines       float64
 	first, step float64                // of the curve [m³/s]
 	low, high   [drawCells + 1]float64 // head of the curve, both ends of a label [m]
 	circuit     *System
@@ -57,9 +37,11 @@ type drawTable struct {
 	falls       bool // both heads fall all the way, so that there is one crossing
 }
 
-func (p Pump) table(s float64, circuit *System) *drawTable {
+// Drawn returns the pump at speed ratio s on circuit, which is clean.
+func (p Pump) Drawn(s float64, circuit *System) *Drawn {
 	low, high := p.shared(p.low, s), p.shared(p.high, s)
-	t := &drawTable{first: float64(low.First()), circuit: circuit, lift: float64(circuit.Lift()), label: p.labelled, falls: true}
+	t := &Drawn{lines: float64(p.Lines()), first: float64(low.First()), circuit: circuit, lift: float64(circuit.Lift()),
+		label: p.labelled, falls: true}
 	t.in, t.up = p.spec.Tolerance.Flow, p.spec.Tolerance.Head
 	if t.label {
 		t.in, t.up = labelError, 0
@@ -84,8 +66,16 @@ func (p Pump) table(s float64, circuit *System) *drawTable {
 	return t
 }
 
+// Flow returns the stable flow of a draw, as Operation.LeastFlow tells it: 0 where nothing
+// flows, the last point's where the pump runs off its curve. With near above 0 it is only
+// asked whether the draw reaches that: one further off than a cell of the table comes out
+// as nothing or as the most that the pump gives.
+func (t *Drawn) Flow(l *Luck, near units.Flow) units.Flow {
+	return units.Flow(t.flow(l, float64(near)/t.lines, near > 0) * t.lines)
+}
+
 // lostTo returns the head lost at step i.
-func (t *drawTable) lostTo(i int) float64 {
+func (t *Drawn) lostTo(i int) float64 {
 	if t.lost[i] == 0 && i > 0 {
 		t.lost[i] = t.circuit.needs(float64(i)*t.losts) - t.lift
 	}
@@ -101,7 +91,7 @@ func Between(values []float64, x float64) float64 {
 // surplus is what the pump gives at q above what the line asks for: off its curve by the
 // draw in flow, where its reach is by factor of what it was, or in head, whichever goes
 // further.
-func (t *drawTable) surplus(q, factor float64, l *Luck) float64 {
+func (t *Drawn) surplus(q, factor float64, l *Luck) float64 {
 	x, perStep := q/t.losts, 1/t.step
 	k := min(int(x), len(t.lost)-2)
 	lost := t.lostTo(k)
@@ -118,7 +108,7 @@ func (t *drawTable) surplus(q, factor float64, l *Luck) float64 {
 // flow returns the lowest flow at which the surplus of a draw turns into a lack. Where
 // there is one crossing it is sought about near first, and no further where only the side
 // of that is asked.
-func (t *drawTable) flow(l *Luck, near float64, side bool) float64 {
+func (t *Drawn) flow(l *Luck, near float64, side bool) float64 {
 	factor := 1 + t.in*l.Curve // the curve ends where it does
 	from, to := t.first*max(1, factor), (t.first+drawCells*t.step)*factor
 	cell := (to - from) / drawCells

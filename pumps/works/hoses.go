@@ -122,7 +122,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 		alt.Works.assumeDirt()
 	}
 	on := *w.drawn
-	alt.drawn = &on
+	on.draws, alt.drawn = slices.Clone(on.draws), &on
 	alt.soil(alt.drawn)
 	for i := range w.Pumps {
 		alt.Run(&alt.Pumps[i])

@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -72,16 +73,8 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) StandStill {
 }
 
 func (w *WaterResult) topSpeed() float64 {
-	top := 0.0
-	for _, h := range w.Schedule.Hours() {
-		if h.Hours > 0 {
-			top = max(top, h.Speed)
-		}
-	}
-	if top == 0 {
-		return w.Works.Speed
-	}
-	return top
+	held := w.Schedule.Hours()
+	return cmp.Or(held[len(held)-1].Speed, w.Works.Speed)
 }
 
 // evaporation fills in the loss by month, the plan's before the place's.

@@ -124,7 +124,7 @@ func (w *WaterResult) gather(p *plan.Plan) {
 	packs := false
 	for _, pump := range w.Pumps {
 		packs = packs || pump.Spec.Supply == "DC" && p.Site.Mains
-		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 && h.Hours > 0 }
+		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 }
 		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), slowed) {
 			w.warn("pump.speed_control", "%s cannot be slowed as it stands: its figures at other speeds are what a pump of this curve "+
 				"would do",
