@@ -44,7 +44,7 @@ func TestFlowsAreThoseOfTheSolver(t *testing.T) {
 		}
 		var want Operation
 		for k, c := range curves {
-			o := p.whole(operate(c, moved.WithDirt(l.Dirt)), speed)
+			o := p.whole(Operate(c, moved.WithDirt(l.Dirt)), speed)
 			if k == 0 || (o.LeastFlow() > want.LeastFlow()) == (l.Curve > 0) {
 				want = o
 			}

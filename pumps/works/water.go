@@ -147,6 +147,7 @@ func (w *WaterResult) pump(p *plan.Plan, i int) WaterPump {
 		out.Pack = p.Mains.SupplyEfficiency
 	}
 	w.Run(&out)
+	out.Clean.Run.Warnings = pump.Doubts(out.Clean.Run, w.Works.Speed, w.Works.Line)
 	switch s := out.Clean; {
 	case s.AtLeast:
 		out.Efficiency = figure.Unknown[float64](offCurve)
