@@ -56,11 +56,6 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	for _, f := range feeds {
 		narrow, ribbed = min(narrow, f.Bore), ribbed || f.Pitch > 0
 	}
-	for i, pump := range w.Pumps {
-		here := w.step(HoseStep{Pump: i, Bore: narrow}, pump) // judged by choose
-		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
-		w.Hoses = append(w.Hoses, here)
-	}
 	var others []HoseStep
 	if ribbed {
 		others = append(others, HoseStep{Hose: SameBoreSmooth, Bore: narrow})
@@ -74,8 +69,15 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	if err := cmp.Or(errs...); err != nil {
 		return err
 	}
-	w.Hoses = slices.Concat(append([][]HoseStep{w.Hoses}, found...)...)
-	slices.SortStableFunc(w.Hoses, func(a, b HoseStep) int { return cmp.Compare(a.Pump, b.Pump) })
+	w.Hoses = make([]HoseStep, 0, len(w.Pumps)*(1+len(found)))
+	for i, pump := range w.Pumps {
+		here := w.step(HoseStep{Pump: i, Bore: narrow}, pump) // judged by choose
+		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
+		w.Hoses = append(w.Hoses, here)
+		for _, on := range found {
+			w.Hoses = append(w.Hoses, on[i])
+		}
+	}
 	return nil
 }
 
@@ -124,6 +126,7 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 	on := *w.drawn
 	on.draws, alt.drawn = slices.Clone(on.draws), &on
 	alt.soil(alt.drawn)
+	steps = make([]HoseStep, 0, len(w.Pumps))
 	for i := range w.Pumps {
 		alt.Run(&alt.Pumps[i])
 		step.Pump = i

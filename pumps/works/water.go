@@ -31,7 +31,7 @@ type WaterResult struct {
 	Notes
 
 	drawn *luck                    // what is uncertain
-	spill figure.Maybe[units.Flow] // at which the tank spills, once it is known
+	spill figure.Maybe[units.Flow] // at which the tank spills
 }
 
 // WaterPump is how one pump of the plan does.
@@ -95,9 +95,8 @@ func Chosen(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*WaterRe
 		return nil, err
 	}
 	w := &WaterResult{Works: works, Pond: works.Pond, Schedule: clock.ScheduleOf(p.Run)}
-	for i := range works.Pumps {
-		w.Pumps = append(w.Pumps, w.pump(p, i))
-	}
+	w.spill, w.Pumps = spillOf(p), make([]WaterPump, len(works.Pumps))
+	cores.Each(len(w.Pumps), func(i int) { w.Pumps[i] = w.pump(p, i) })
 	w.choose(p, place)
 	return w, nil
 }
