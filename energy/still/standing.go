@@ -208,60 +208,6 @@ func StandsFor(s Standing) (StandingTimes, error) {
 // fishless is the reason where there is nothing that oxygen is for.
 const fishless = "no fish"
 
-// season is the pond in one month, in every draw.
-type season struct {
-	draws
-	sated    []float64 // oxygen of saturation, up to a warm spell above the mean [mg/L]
-	meanC    float64
-	warmth   float64 // by how much more is used than at 20 °C
-	transfer float64 // water that the air brings to saturation by a K0 of 1 m/day [m³/h]
-	volume   float64 // m³
-	today    float64 // m³/h that fall back, where fish live by it
-}
-
-func (s Standing) season(month int, d draws) (*season, error) {
-	sated, err := saturations(s.Water[month], pumps.AirPressure(s.Altitude))
-	c := leastSatC(s.Water[month])
-	in := &season{draws: d, sated: sated, meanC: c, warmth: math.Pow(s.Rates.Factor, (c-20)/10), volume: float64(s.Volume),
-		today: s.Lives.In(units.CubicMetrePerHour)}
-	if !s.Ice[month] {
-		in.transfer = float64(s.Surface) / 24 * math.Pow(transferBy, c-20)
-	}
-	return in, err
-}
-
-// pond is one in a month by one draw, whatever flow falls back into it.
-type pond struct {
-	cs         float64 // oxygen of saturation [mg/L]
-	day, night float64 // what breathes takes [g/h]
-	swing      float64 // from dawn to dusk [mg/L]
-	air        float64 // water brought to saturation [m³/h]
-	fall       float64 // the share of what falls back that is, too
-}
-
-// ponds yields that of each draw in which the fish that are there could live.
-func (in *season) ponds(yield func(*pond) bool) {
-	var p pond
-	for i, fish := range in.fish {
-		spell := min(in.spell[i], mostWaterC-in.meanC)
-		warm := in.warmth * in.warm[i]
-		// What breathes in the water by night makes by day what it took: it swings the
-		// oxygen and leaves its mean.
-		p.cs, p.swing = pumps.Between(in.sated, spell/WarmSpell*float64(len(in.sated)-1)), warm*in.swing[i]
-		p.day = warm*fish + min(1, warm)*in.bed[i] // fish eat less in the cold
-		p.night, p.air = p.day+warm*in.water[i], in.transfer*in.surface[i]
-		p.fall = 1 - 1/deficitRatio(in.weir[i], in.meanC+spell)
-		if (in.today <= 0 || p.dawn(in.today) >= alive) && !yield(&p) {
-			return
-		}
-	}
-}
-
-// dawn returns the oxygen of p when the night ends, below 0 where it does not last [mg/L].
-func (p *pond) dawn(flow float64) float64 {
-	return p.cs - p.day/(p.air+flow*p.fall) - p.swing/2
-}
-
 // until returns how long each pond takes from a stop to least, that begins when a share of
 // the day's swing is there [h].
 func (m *StandingMonth) until(least Oxygen, share float64) []float64 {

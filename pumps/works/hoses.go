@@ -150,19 +150,6 @@ func (w *WaterResult) step(s HoseStep, pump WaterPump) HoseStep {
 	return s
 }
 
-// BestStep returns the step of least power that at least probably meets the goal, starts
-// again, and whether any does.
-func (w *WaterResult) BestStep() (best HoseStep, found bool) {
-	for _, s := range w.Hoses {
-		// A hose that is there costs nothing, so a wider one has to save 3 %.
-		does := s.Chance.Value >= ChanceProbably && !s.Clean.Value.Run.NoStart
-		if does && s.Power.Known && (!found || s.Power.Value < best.Power.Value*0.97) {
-			best, found = s, true
-		}
-	}
-	return best, found
-}
-
 // leastStep is how much wider a hose has to be to count as the next size: one
 // of 40 mm is no step up from 38 mm. A stated rule, no source, as what a hose spares.
 const leastStep = 1.1

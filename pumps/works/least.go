@@ -45,11 +45,17 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	open, like := w.openDraws(l, alone), *p
 	like.Pump = p.Pump.Middle()   // what is looked for has a curve
 	few, many := 0.0, math.Inf(1) // scales that are known not to do, and to do
+	settled := 0                  // draws that meet the goal from few on
 	does := func(scale float64) bool {
 		if scale <= few || scale >= many {
 			return scale >= many
 		}
-		n, met := open.meet(w.turnovers(&like, &open.luck, scale, goal.Value), goal.Value)
+		n, met := settled, [chance.Draws]bool{}
+		for k, t := range w.turnovers(&like, &open, scale, goal.Value) {
+			if i := open.draws[k].n; inGoal(t, goal.Value) && !met[i] {
+				met[i], n = true, n+1
+			}
+		}
 		speed := w.Works.Speed * scale
 		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
 		if l.share != nil {
@@ -59,8 +65,10 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 		if does {
 			many = scale
 		} else {
-			few, open.settled = scale, n
+			few, settled = scale, n
 		}
+		// A draw that one pump brings to the goal every larger one does, and one that it
+		// does not no smaller one.
 		open.draws = slices.DeleteFunc(open.draws, func(d draw) bool { return met[d.n] != does })
 		return does
 	}
@@ -98,38 +106,18 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 		Restart: figure.Given(restart > head, restart, "any pump that passes the point starts again")})
 }
 
-// openDraws are those that a search has not decided yet: a draw that one pump brings to
-// the goal every larger one does, and one that it does not no smaller one.
-type openDraws struct {
-	luck        // with a draw for each dirt that may be the less
-	settled int // draws that are met from here on
-}
-
-// openDraws returns all draws of l, as least has their dirt.
-func (w *WaterResult) openDraws(l *luck, alone bool) *openDraws {
-	o := &openDraws{luck: luck{line: l.line, draws: make([]draw, 0, 2*chance.Draws)}}
+// openDraws returns all draws of l, with one for each dirt that may be the less.
+func (w *WaterResult) openDraws(l *luck, alone bool) luck {
+	open := luck{line: l.line, draws: make([]draw, 0, 2*chance.Draws)}
 	for i, d := range l.draws {
 		if l.share == nil || !alone && w.Works.DirtOn != "" {
-			o.draws = append(o.draws, d)
+			open.draws = append(open.draws, d)
 		}
 		if l.share != nil { // a share of flow gone is as if the pond were larger
-			o.draws = append(o.draws, draw{n: i, volume: d.volume / (1 - l.share[i])})
+			open.draws = append(open.draws, draw{n: i, volume: d.volume / (1 - l.share[i])})
 		}
 	}
-	return o
-}
-
-// meet returns how many draws meet the goal [h] with turnovers of the open ones, and
-// which of those do.
-func (o *openDraws) meet(turnovers []float64, goal float64) (n int, met [chance.Draws]bool) {
-	n = o.settled
-	for k, t := range turnovers {
-		if i := o.draws[k].n; inGoal(t, goal) && !met[i] {
-			met[i] = true
-			n++
-		}
-	}
-	return n, met
+	return open
 }
 
 // leastFlow returns what flows of all the pumps together at speed ratio s, at least: it
