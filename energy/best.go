@@ -183,7 +183,9 @@ func (s *Strategy) yearly() (sum float64) {
 }
 
 // moves reports whether a row is a way round that meets the goal on a battery and may be chosen.
-func (s *Strategy) moves() bool { return s.WayRound() && s.Possible() && s.OffGrid.Value.Meets() && !s.barred }
+func (s *Strategy) moves() bool {
+	return s.WayRound() && s.Possible() && s.OffGrid.Value.Meets() && !s.barred
+}
 
 // carries reports whether a row may be the best.
 func (s *Strategy) carries() bool {

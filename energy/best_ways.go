@@ -35,7 +35,9 @@ func (l *lane) justEnough() (list []Variant) {
 		return nil
 	}
 	none := l.drawn(full, full) < works.ChanceProbably
-	does := func(day, night int) bool { return meets(day, night) && (none || l.drawn(day, night) >= works.ChanceProbably) }
+	does := func(day, night int) bool {
+		return meets(day, night) && (none || l.drawn(day, night) >= works.ChanceProbably)
+	}
 	if k := l.slowest(func(k int) bool { return does(k, k) }); k > full {
 		v := slow(l.pump, l.speeds[k])
 		v.Name += " (slowest for the goal)"

@@ -33,7 +33,7 @@ func TestPlanDoesNotDependOnCores(t *testing.T) {
 			all = append(all, []float64{h.Chance.Value, float64(h.Dirty.Value.Flow), float64(r.Water.Least.Value.Flow)})
 		}
 		for _, m := range r.Rest.Value.Months {
-			all = append(all, []float64{float64(m.Dawn.Value), float64(m.Dusk.Five.Value), float64(m.Limit.Value)})
+			all = append(all, []float64{float64(m.Dawn().Value), float64(m.Dusk.Five.Value), float64(m.Limit.Value)})
 		}
 		return all
 	}

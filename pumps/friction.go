@@ -29,7 +29,7 @@ func Churchill(re, e float64) float64 {
 	if re < 1 {
 		return laminarFriction(re) // what the formula tends to; its twelfth power would overflow
 	}
-	a := 2.457 * -math.Log(math.Pow(7/re, 0.9)+0.27*e)
+	a := 2.457 * -math.Log(math.Exp(0.9*math.Log(7/re))+0.27*e)
 	a *= a
 	a *= a
 	a *= a

@@ -43,8 +43,7 @@ type Operation struct {
 	Why        units.Text  // one sentence, unless Status is Meets
 	// NoStart says that the pump's head at no flow is too low for an empty
 	// line: it keeps running once flowing, but does not start by itself.
-	NoStart  bool
-	Warnings data.Doubts
+	NoStart bool
 }
 
 // Gap is how far apart a pump and a circuit are at a flow: that of the curve's
@@ -96,11 +95,8 @@ func Operate(c Curve, circuit *System) Operation {
 		o.Gap = gapAt(&c, circuit, status)
 		o.Why = o.Gap.why(status)
 	}
-	if q := o.LeastFlow(); q > 0 {
-		var start []data.Warning
-		start, o.NoStart = startNotes(&c, circuit)
-		o.Warnings = append(circuit.Notes(q), start...)
-	}
+	h0, whole := c.ShutOff()
+	o.NoStart = o.LeastFlow() > 0 && whole && h0 <= circuit.Restart()
 	return o
 }
 
@@ -162,22 +158,18 @@ func (g Gap) why(s Status) units.Text {
 		"at least that flow; throttle it or choose a smaller pump", q, gives, asks)
 }
 
-// startNotes returns the doubts about starting from rest, and whether the pump
-// is known not to start.
-func startNotes(c *Curve, circuit *System) (notes []data.Warning, noStart bool) {
+// sayStart adds the doubts about starting from rest.
+func sayStart(doubts *data.Doubts, c Curve, circuit *System) {
 	h0, whole := c.ShutOff()
-	if !whole {
-		return []data.Warning{{Key: "curve",
-			Message: "the curve does not begin at zero flow, so whether the pump starts against this lift is not known"}}, false
-	}
-	if h0 > circuit.Restart() {
-		return nil, false
-	}
 	key, runs := "static_head", "it keeps running once flowing"
 	if circuit.Restart() > circuit.Lift() {
 		key, runs = "crest", "once the siphon over the crest is full it keeps running as long as no air gets in"
 	}
-	return []data.Warning{{Key: key, Message: units.Say(
-		"the pump gives {%.3g m} at no flow and needs more than {%.3g m} to start: %s, but will not start by itself on an empty line",
-		float64(h0), float64(circuit.Restart()), runs)}}, true
+	switch {
+	case !whole:
+		doubts.Say("curve", "the curve does not begin at zero flow, so whether the pump starts against this lift is not known")
+	case h0 <= circuit.Restart():
+		doubts.Say(key, "the pump gives {%.3g m} at no flow and needs more than {%.3g m} to start: %s, but will not start by itself on "+
+			"an empty line", float64(h0), float64(circuit.Restart()), runs)
+	}
 }

@@ -73,9 +73,9 @@ func TestCurveIsNeverExtrapolated(t *testing.T) {
 	if _, ok := c.LeastSpeed(1); ok {
 		t.Error("a curve that begins at 500 L/h has no least speed")
 	}
-	o := Operate(c, bare(t, 1.5, 0))
-	if len(o.Warnings) == 0 || !strings.Contains(o.Warnings[len(o.Warnings)-1].Message.String(), "does not begin at zero flow") {
-		t.Errorf("warnings %v do not say that starting is not known", o.Warnings)
+	var doubts data.Doubts
+	if sayStart(&doubts, c, bare(t, 1.5, 0)); len(doubts) != 1 || !hasWarning(doubts, "does not begin at zero flow") {
+		t.Errorf("warnings %v do not say that starting is not known", doubts)
 	}
 }
 
@@ -83,9 +83,10 @@ func TestCurveIsNeverExtrapolated(t *testing.T) {
 // it runs once running, and does not start.
 func TestDroopingPumpDoesNotStartByItself(t *testing.T) {
 	s, c, _ := referenceSystem(t, "droop_two_points")
-	o := Operate(c, s)
-	if o.Status != Meets || !o.NoStart || !hasWarning(o.Warnings, "will not start by itself") {
-		t.Errorf("%v, warnings %v", o.Status, o.Warnings)
+	var doubts data.Doubts
+	sayStart(&doubts, c, s)
+	if o := Operate(c, s); o.Status != Meets || !o.NoStart || !hasWarning(doubts, "will not start by itself") {
+		t.Errorf("%v, warnings %v", o.Status, doubts)
 	}
 }
 
@@ -136,8 +137,10 @@ func TestCrest(t *testing.T) {
 	if full.Lift() != 2 || full.Restart() != 5 || vented.Lift() != 5 {
 		t.Errorf("lift %v, restart %v, vented lift %v", full.Lift(), full.Restart(), vented.Lift())
 	}
-	if slow := Operate(c.AtSpeed(0.6), full); slow.Status != Meets || !hasWarning(slow.Warnings, "will not start by itself") {
-		t.Errorf("9.25 m x 0.36 = 3.3 m against a crest of 5 m: %v %v", slow.Status, slow.Warnings)
+	var doubts data.Doubts
+	sayStart(&doubts, c.AtSpeed(0.6), full)
+	if slow := Operate(c.AtSpeed(0.6), full); slow.Status != Meets || !slow.NoStart || !hasWarning(doubts, "once the siphon over the crest") {
+		t.Errorf("9.25 m x 0.36 = 3.3 m against a crest of 5 m: %v %v", slow.Status, doubts)
 	}
 }
 

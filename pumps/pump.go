@@ -102,6 +102,12 @@ func (p Pump) OneLine() Pump {
 	return p
 }
 
+// Middle returns the pump with the middle curve of its label for its own.
+func (p Pump) Middle() Pump {
+	p.low, p.high = p.middle, p.middle
+	return p
+}
+
 // Curve returns the pump's curve at speed ratio s as one line sees it. Of a
 // label it is the middle one.
 func (p Pump) Curve(s float64) Curve { return p.shared(p.middle, s) }

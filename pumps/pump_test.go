@@ -114,8 +114,8 @@ func TestLabelPowerStandsForEveryFlow(t *testing.T) {
 	if d, status := p.Duty(1, s); status != Meets || d != r.Duty {
 		t.Errorf("Duty says %+v, Run %+v", d, r.Duty)
 	}
-	if !hasWarning(r.Warnings, "no curve") {
-		t.Errorf("warnings %v", r.Warnings)
+	if doubts := p.Doubts(r, 1, s); !hasWarning(doubts, "no curve") {
+		t.Errorf("warnings %v", doubts)
 	}
 }
 

@@ -51,6 +51,15 @@ const screenCd = 0.6
 //
 // Source: Chow, Open-Channel Hydraulics, 1959, chapters 4 and 10.
 func (r Return) Level(q units.Flow) ReturnLevel {
+	l := r.level(q)
+	if q > 0 {
+		l.Warnings = r.notes(l)
+	}
+	return l
+}
+
+// level is Level without doubts.
+func (r Return) level(q units.Flow) ReturnLevel {
 	if q <= 0 {
 		return ReturnLevel{Freeboard: r.Freeboard}
 	}
@@ -67,14 +76,13 @@ func (r Return) Level(q units.Flow) ReturnLevel {
 		l.Freeboard = r.Freeboard - l.Level
 		l.Spills = l.Freeboard < 0
 	}
-	l.Warnings = r.notes(l)
 	return l
 }
 
 // SpillsAt returns the flow at which a tank of known freeboard spills, false where it takes
 // even most.
 func (r Return) SpillsAt(most units.Flow) (units.Flow, bool) {
-	left := func(q float64) float64 { return float64(r.Level(units.Flow(q)).Freeboard) }
+	left := func(q float64) float64 { return float64(r.level(units.Flow(q)).Freeboard) }
 	if left(float64(most)) >= 0 {
 		return 0, false
 	}
@@ -99,8 +107,11 @@ func (r Return) mouth(q units.Flow) ReturnLevel {
 //	dx = (1 - Fr²)/(Sf - S) dy
 func (r Return) depthAtMouth(q, yc float64) float64 {
 	d, length := float64(r.Bore), float64(r.Length)
-	slope := func(y float64) float64 { return math.Pow(q/r.conveyance(y), 2) } // Sf
-	if slope(yc) <= r.Fall {
+	slope := func(s section) float64 { // Sf
+		root2 := q / r.conveyance(s)
+		return root2 * root2
+	}
+	if slope(sectionAt(d, yc)) <= r.Fall {
 		return yc // steep: the mouth is in control
 	}
 	deepest := d
@@ -116,7 +127,7 @@ func (r Return) depthAtMouth(q, yc float64) float64 {
 		s := sectionAt(d, y)
 		froude := q * q * s.width / (gravity * s.area * s.area * s.area)
 		dx := math.Inf(1)
-		if excess := slope(y) - r.Fall; excess > 0 {
+		if excess := slope(s) - r.Fall; excess > 0 {
 			dx = max(0, 1-froude) / excess * dy
 		}
 		if x+dx >= length {
@@ -127,7 +138,7 @@ func (r Return) depthAtMouth(q, yc float64) float64 {
 	if normal {
 		return deepest
 	}
-	return d + (length-x)*(slope(d)-r.Fall)
+	return d + (length-x)*(slope(sectionAt(d, d))-r.Fall)
 }
 
 func (r Return) notes(l ReturnLevel) []data.Warning {

@@ -1,6 +1,9 @@
 package pumps
 
-import "sunrill/data/units"
+import (
+	"sunrill/data"
+	"sunrill/data/units"
+)
 
 // Duty returns the stable duty point at speed ratio s without allocating, for
 // tables of many solves: total flow and power of all the pumps. Of a label it
@@ -33,42 +36,51 @@ type Run struct {
 	Tolerance   Tolerance // of the curve; zero for a label
 	Bracket     bool      // only a label is known: the answer lies between Low and High
 	PowerSource PowerSource
+	Warnings    data.Doubts // of Doubts, where they were asked for
 }
 
 // Run returns the operating point at speed ratio s, 0.1 to 1.5 of the curve's,
 // and its range: the curve at either end of its Tolerance.
 func (p Pump) Run(s float64, circuit *System) Run {
 	r := Run{Bracket: p.labelled, PowerSource: p.PowerSource()}
-	r.Operation = p.operate(p.Curve(s), s, circuit)
+	r.Operation = p.whole(Operate(p.Curve(s), circuit), s)
 	if p.labelled {
-		r.Low = p.operate(p.shared(p.low, s), s, circuit)
-		r.High = p.operate(p.shared(p.high, s), s, circuit)
-		if r.High.Status == Meets {
-			r.Warnings.Say("label",
-				"two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may lie 10 %% "+
-					"outside")
-		}
+		r.Low = p.whole(Operate(p.shared(p.low, s), circuit), s)
+		r.High = p.whole(Operate(p.shared(p.high, s), circuit), s)
 	} else {
 		r.Tolerance = p.spec.Tolerance
 		r.Low = p.edge(-1, s, circuit)
 		r.High = p.edge(1, s, circuit)
 	}
+	return r
+}
+
+// Doubts returns what is doubtful about r, the run of p at speed ratio s on circuit.
+func (p Pump) Doubts(r Run, s float64, circuit *System) (doubts data.Doubts) {
+	if q := r.LeastFlow(); q > 0 {
+		doubts = circuit.Notes(q / units.Flow(p.Lines()))
+		sayStart(&doubts, p.Curve(s), circuit)
+	}
+	if p.labelled && r.High.Status == Meets {
+		doubts.Say("label", "two numbers from a label are no curve: the flow lies roughly between the low and the high figure, and may "+
+			"lie 10 %% outside")
+	}
 	// A line that is counted on to draw itself over its crest has to be filled first.
 	h0, whole := p.Curve(s).ShutOff()
 	low, crest := h0*units.Length(1-p.spec.Tolerance.Head), circuit.Restart()
 	if r.LeastFlow() > 0 && !r.NoStart && crest > circuit.Lift() && whole && low <= crest {
-		r.Warnings.Say("crest", "the pump gives {%.3g m} at no flow, and {%.3g m} at the low end of its tolerance: "+
+		doubts.Say("crest", "the pump gives {%.3g m} at no flow, and {%.3g m} at the low end of its tolerance: "+
 			"that does not lift water over the crest of {%.3g m}, so it may not start on an empty line", float64(h0), float64(low),
 			float64(crest))
 	}
 	if s != 1 && r.PowerSource != NoPower {
-		r.Warnings.Say("speed", "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it")
+		doubts.Say("speed", "power by the cube of the speed is an idealisation: small motors draw more when slowed; meter it")
 	}
-	return r
+	return doubts
 }
 
-func (p Pump) operate(c Curve, s float64, circuit *System) Operation {
-	o := Operate(c, circuit)
+// whole turns the operation of one line into that of all the pumps.
+func (p Pump) whole(o Operation, s float64) Operation {
 	for i := range o.Crossings {
 		p.total(&o.Crossings[i], s)
 	}
@@ -95,8 +107,8 @@ type Tolerance struct{ Flow, Head float64 }
 // whichever goes further: up for sign 1, down for -1.
 func (p Pump) edge(sign, s float64, circuit *System) Operation {
 	c, t := p.Curve(s), p.spec.Tolerance
-	a := p.operate(c.stretched(1+sign*t.Flow, 1, 1), s, circuit)
-	b := p.operate(c.stretched(1, 1+sign*t.Head, 1), s, circuit)
+	a := p.whole(Operate(c.stretched(1+sign*t.Flow, 1, 1), circuit), s)
+	b := p.whole(Operate(c.stretched(1, 1+sign*t.Head, 1), circuit), s)
 	if further(a) > further(b) == (sign > 0) {
 		return a
 	}

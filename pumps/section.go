@@ -35,14 +35,15 @@ func (s section) manning(n float64) float64 {
 	if s.perimeter == 0 {
 		return 0
 	}
-	return s.area * math.Cbrt(math.Pow(s.area/s.perimeter, 2)) / n
+	radius := s.area / s.perimeter
+	return s.area * math.Cbrt(radius*radius) / n
 }
 
-// conveyance returns Manning's flow per square root of slope at depth y, capped
-// at the full pipe's so that more depth is never less flow.
-func (r Return) conveyance(y float64) float64 {
+// conveyance returns Manning's flow per square root of slope in s, capped at the full
+// pipe's so that more depth is never less flow.
+func (r Return) conveyance(s section) float64 {
 	d := float64(r.Bore)
-	return min(sectionAt(d, y).manning(r.Manning), sectionAt(d, d).manning(r.Manning))
+	return min(s.manning(r.Manning), sectionAt(d, d).manning(r.Manning))
 }
 
 // NormalDepth returns the depth of uniform flow q, and false where the pipe
@@ -52,10 +53,10 @@ func (r Return) NormalDepth(q units.Flow) (units.Length, bool) {
 	if q <= 0 {
 		return 0, true
 	}
-	if r.conveyance(d)*root2 <= float64(q) {
+	if r.conveyance(sectionAt(d, d))*root2 <= float64(q) {
 		return 0, false
 	}
-	return units.Length(root(func(y float64) float64 { return r.conveyance(y)*root2 - float64(q) }, 0, d, 1e-9)), true
+	return units.Length(root(func(y float64) float64 { return r.conveyance(sectionAt(d, y))*root2 - float64(q) }, 0, d, 1e-9)), true
 }
 
 // CriticalFlow returns the flow that runs at critical depth y in a round pipe of bore d.

@@ -29,9 +29,11 @@ func TestSiphonStartByTolerance(t *testing.T) {
 		crest          units.Length
 		doubt, noStart bool
 	}{{1.45, false, false}, {1.487, false, false}, {1.489, true, false}, {1.58, true, false}, {1.65, false, true}} {
-		r := p.Run(1, mustSystem(t, SystemSpec{StaticHead: 0.5, Crest: c.crest, Feeds: []Feed{{Bore: 32 * mm, Length: 8, Loss: Loss{K: 3}}}, Temperature: units.Celsius(15)}))
-		if got := hasWarning(r.Warnings, "may not start on an empty line"); got != c.doubt || r.NoStart != c.noStart {
-			t.Errorf("crest %v: in doubt %v, no start %v: %v", c.crest, got, r.NoStart, r.Warnings)
+		s := mustSystem(t, SystemSpec{StaticHead: 0.5, Crest: c.crest, Feeds: []Feed{{Bore: 32 * mm, Length: 8, Loss: Loss{K: 3}}}, Temperature: units.Celsius(15)})
+		r := p.Run(1, s)
+		doubts := p.Doubts(r, 1, s)
+		if got := hasWarning(doubts, "may not start on an empty line"); got != c.doubt || r.NoStart != c.noStart {
+			t.Errorf("crest %v: in doubt %v, no start %v: %v", c.crest, got, r.NoStart, doubts)
 		}
 	}
 }

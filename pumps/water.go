@@ -47,6 +47,9 @@ func WaterAt(t units.Temperature) Water {
 // Pascal is an air pressure [Pa].
 type Pascal float64
 
+// String returns the pressure with its unit.
+func (p Pascal) String() string { return units.Sprintf("%g Pa", float64(p)) }
+
 // Atmosphere is the standard atmosphere [Pa].
 const Atmosphere Pascal = 101325
 

@@ -3,7 +3,6 @@
 package chance
 
 import (
-	"cmp"
 	"hash/fnv"
 	"io"
 	"math"
@@ -160,19 +159,31 @@ func Shares(outcome []float64, quantiles [][]float64) []float64 {
 
 // ranks returns the place of each value in order, equal ones sharing theirs.
 func ranks(values []float64) []float64 {
-	order := make([]int, len(values))
-	for i := range order {
-		order[i] = i
+	type placed struct {
+		value float64
+		at    int
 	}
-	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(values[a], values[b]) })
+	order := make([]placed, len(values))
+	for i, v := range values {
+		order[i] = placed{v, i}
+	}
+	slices.SortFunc(order, func(a, b placed) int {
+		switch { // none is NaN, which cmp.Compare asks first
+		case a.value < b.value:
+			return -1
+		case a.value > b.value:
+			return 1
+		}
+		return 0
+	})
 	out := make([]float64, len(values))
 	for i := 0; i < len(order); {
 		j := i
-		for j < len(order) && values[order[j]] == values[order[i]] {
+		for j < len(order) && order[j].value == order[i].value {
 			j++
 		}
 		for k := i; k < j; k++ {
-			out[order[k]] = float64(i+j-1) / 2
+			out[order[k].at] = float64(i+j-1) / 2
 		}
 		i = j
 	}
@@ -184,9 +195,9 @@ func correlation(a, b []float64) float64 {
 	n := float64(len(a))
 	var ma, mb float64
 	for i := range a {
-		ma += a[i] / n
-		mb += b[i] / n
+		ma, mb = ma+a[i], mb+b[i]
 	}
+	ma, mb = ma/n, mb/n
 	var ab, aa, bb float64
 	for i := range a {
 		x, y := a[i]-ma, b[i]-mb

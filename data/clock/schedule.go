@@ -3,7 +3,7 @@
 package clock
 
 import (
-	"maps"
+	"cmp"
 	"slices"
 	"time"
 
@@ -58,25 +58,41 @@ func (s Schedule) Spells(month time.Month, hour int) []Spell {
 // SpeedHours is how long a speed is held.
 type SpeedHours struct {
 	Speed float64
-	Hours float64 // a year
+	Hours float64
 }
 
 // Hours returns the hours of the 365-day year at each speed, off included,
 // the slowest first. They sum to 8,760.
-func (s Schedule) Hours() []SpeedHours {
-	at := map[float64]float64{}
+func (s Schedule) Hours() (all []SpeedHours) {
 	for m := time.January; m <= time.December; m++ {
-		for h := range 24 {
-			for _, sp := range s.Spells(m, h) {
-				at[sp.Speed] += sp.Part * float64(data.MonthDays[m-1])
+		all = s.hold(all, m, float64(data.MonthDays[m-1]))
+	}
+	return all
+}
+
+// Day returns the hours of the mean day of month at each speed above 0, the slowest first.
+func (s Schedule) Day(month time.Month) []SpeedHours {
+	all := s.hold(nil, month, 1)
+	if all[0].Speed == 0 {
+		return all[1:]
+	}
+	return all
+}
+
+// hold adds the hours of days of month to all, which is in order of speed.
+func (s Schedule) hold(all []SpeedHours, month time.Month, days float64) []SpeedHours {
+	for h := range HoursPerDay {
+		for _, sp := range s.Spells(month, h) {
+			i, held := slices.BinarySearchFunc(all, sp.Speed, func(h SpeedHours, speed float64) int { return cmp.Compare(h.Speed, speed) })
+			switch {
+			case held:
+				all[i].Hours += sp.Part * days
+			case sp.Part > 0:
+				all = slices.Insert(all, i, SpeedHours{sp.Speed, sp.Part * days})
 			}
 		}
 	}
-	var out []SpeedHours
-	for _, speed := range slices.Sorted(maps.Keys(at)) {
-		out = append(out, SpeedHours{speed, at[speed]})
-	}
-	return out
+	return all
 }
 
 // on returns the part of a clock hour in which the speed is above 0.
@@ -179,7 +195,7 @@ func (s Schedule) Or(t Schedule) Schedule {
 
 // Slows reports whether a schedule runs at less than full speed in any hour.
 func (s Schedule) Slows() bool {
-	return slices.ContainsFunc(s.Hours(), func(h SpeedHours) bool { return h.Speed > 0 && h.Speed < 1 && h.Hours > 0 })
+	return slices.ContainsFunc(s.Hours(), func(h SpeedHours) bool { return h.Speed > 0 && h.Speed < 1 })
 }
 
 // DaysByMonth returns the energy of the mean day of each month [Wh].

@@ -181,10 +181,10 @@ func MaybeThousands(s string) bool {
 // minutes, so that Parse takes none.
 func ParseStopwatch(text string) (Duration, bool) {
 	minutes, seconds, _ := strings.Cut(strings.TrimSpace(text), ":")
-	m, err1 := strconv.ParseUint(minutes, 10, 8)
-	s, err2 := ParseNumber(seconds)
-	if err1 != nil || err2 != nil || len(seconds) < 2 || !isDigit(rune(seconds[0])) || !isDigit(rune(seconds[1])) || s >= 60 {
+	m, err := strconv.ParseUint(minutes, 10, 8)
+	if err != nil || len(seconds) < 2 || !isDigit(rune(seconds[0])) || !isDigit(rune(seconds[1])) {
 		return 0, false
 	}
-	return Duration(m)*Minute + Duration(s), true
+	s, err := ParseNumber(seconds)
+	return Duration(m)*Minute + Duration(s), err == nil && s < 60
 }

@@ -4,10 +4,10 @@ import (
 	"cmp"
 	_ "embed"
 	"math"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Unit is one unit of one kind of quantity: base = number × factor + offset.
@@ -64,8 +64,8 @@ type spelling struct {
 }
 
 var (
-	exact  = map[spelling]Unit{} // as written
-	folded = map[spelling]Unit{} // without regard to capitals
+	exact  = make(map[spelling]Unit, 512) // as written
+	folded = make(map[spelling]Unit, 512) // without regard to capitals
 	shown  = map[Kind][]string{KindVelocity: {"m/s", "m/h", "ft/s"}, KindFeedRate: {"g/day", "kg/day", "oz/day", "lb/day"}}
 )
 
@@ -111,13 +111,15 @@ func squeeze(s string) string {
 	for _, per := range []string{" per ", " Per ", " PER "} {
 		s = strings.ReplaceAll(s, per, "/")
 	}
-	return unspaced.Replace(abbreviated.ReplaceAllString(s, "$1"))
+	before := ' '
+	return strings.Map(func(r rune) rune {
+		stop := r == '.' && unicode.IsLetter(before)
+		if before = r; stop || strings.ContainsRune(" ^·⋅", r) {
+			return -1
+		}
+		return r
+	}, s)
 }
-
-var (
-	abbreviated = regexp.MustCompile(`(\pL)\.`)
-	unspaced    = strings.NewReplacer(" ", "", "^", "", "·", "", "⋅", "")
-)
 
 func find(k Kind, text string) (Unit, bool) { return findSqueezed(k, squeeze(text)) }
 

@@ -26,7 +26,7 @@ func OxygenSaturation(t units.Temperature, p pumps.Pascal) (Oxygen, error) {
 	c := t.InCelsius()
 	var faults data.FaultList
 	faults.Want(c >= -1e-9 && c <= 40+1e-9, "water.temperature", t, "0 C to 40 C, where the oxygen equation holds")
-	faults.Want(p > 0.1*pumps.Atmosphere && p < 1.5*pumps.Atmosphere, "site.altitude", units.Sprintf("%g Pa", float64(p)), "10 to 150 kPa")
+	faults.Want(p > 0.1*pumps.Atmosphere && p < 1.5*pumps.Atmosphere, "site.altitude", p, "10 to 150 kPa")
 	if err := faults.Err(); err != nil {
 		return 0, err
 	}

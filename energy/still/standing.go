@@ -53,18 +53,20 @@ const (
 // no source.
 const WarmSpell = 3
 
-// DeficitRatio returns by how much the lack of oxygen is divided where water at
-// temperature t falls h m, at most 3, over a lip of coefficient b, with a for the
-// quality of the water:
+// weir returns w of water that falls h m, at most 3, over a lip of coefficient b, with a
+// for the quality of the water. At temperature T it divides the lack of oxygen by
 //
-//	r = 1 + 0.38 a b h (1 - 0.11 h)(1 + 0.046 T)
+//	r = 1 + w (1 + 0.046 T),  w = 0.38 a b h (1 - 0.11 h)
 //
 // Source: the form of 1973 after A. L. H. Gameson, as in Chapra, Surface
 // Water-Quality Modeling, 1997, from memory.
-func DeficitRatio(a, b, h float64, t units.Temperature) float64 {
-	h = math.Min(h, 3)
-	return 1 + 0.38*a*b*h*(1-0.11*h)*(1+0.046*t.InCelsius())
+func weir(a, b, h float64) float64 {
+	h = min(h, 3)
+	return 0.38 * a * b * h * (1 - 0.11*h)
 }
+
+// deficitRatio returns r of weir w at T [°C].
+func deficitRatio(w, tC float64) float64 { return 1 + w*(1+0.046*tC) }
 
 // Standing is a pond whose pump may stop, over a year.
 type Standing struct {
@@ -83,34 +85,49 @@ type Standing struct {
 	Lives units.Flow
 	Rates OxygenRates
 	// Like is what the same pond came to with another flow, if it is known: it lends its
-	// draws, and only what a limit and a grade are told by is worked out anew.
+	// draws.
 	Like *StandingTimes
 }
 
-// Times are hours from a stop until oxygen is down to 5 mg/L and to Distress, in the
-// one draw of ten that comes to it first and in the one of two.
+// Later is a figure that is counted when a page shows it; nil without fish.
+type Later[T any] func() figure.Maybe[T]
+
+// Figure returns it.
+func (l Later[T]) Figure() (v any, known bool, why units.Text) {
+	if l == nil {
+		return figure.Unknown[T](fishless).Figure()
+	}
+	return l().Figure()
+}
+
+// Times are hours from a stop until oxygen is down to 5 mg/L and to Distress.
 type Times struct {
-	Five         figure.Maybe[units.Duration] `json:"to_5_tenth_h"`
-	FiveHalf     figure.Maybe[units.Duration] `json:"to_5_half_h"`
-	Distress     figure.Maybe[units.Duration] `json:"to_distress_tenth_h"`
-	DistressHalf figure.Maybe[units.Duration] `json:"to_distress_half_h"`
+	Five     figure.Maybe[units.Duration] `json:"to_5_tenth_h"` // as in Tenths
+	FiveHalf figure.Maybe[units.Duration] `json:"to_5_half_h"`
+	Distress Later[Tenths]                `json:"to_distress_,inline"`
+}
+
+// Tenths are hours in the one draw of ten that comes to something first and in the one
+// of two.
+type Tenths struct {
+	One  figure.Maybe[units.Duration] `json:"tenth_h"`
+	Half figure.Maybe[units.Duration] `json:"half_h"`
 }
 
 // StandingMonth is how long the pond may stand in one month.
 type StandingMonth struct {
-	Month time.Month           `json:"month"`
-	Water units.Temperature    `json:"water_c"`
-	Dawn  figure.Maybe[Oxygen] `json:"dawn_mg_per_l"` // the middle draw with the pump running
-	Dusk  Times                `json:"dusk_,inline"`
-	Noon  Times                `json:"noon_,inline"`
+	Month time.Month        `json:"month"`
+	Water units.Temperature `json:"water_c"`
+	Dawn  Later[Oxygen]     `json:"dawn_mg_per_l"` // the middle draw with the pump running
+	Dusk  Times             `json:"dusk_,inline"`
+	Noon  Later[Times]      `json:"noon_,inline"`
 	// Limit is the longest stop to plan with, that begins in the month; unknown without
 	// fish and bed.
 	Limit figure.Maybe[units.Duration] `json:"limit_h"`
 	Kept  int                          // of the draws
 
-	ponds  []pond  // by each draw that is kept
-	flow   float64 // that falls back into them [m³/h]
-	volume units.Volume
+	season *season // whatever flow falls back
+	flow   float64 // that does [m³/h]
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
@@ -129,7 +146,7 @@ type StandingTimes struct {
 
 // LeavesOut reports whether a month has draws in which today's fish could not live.
 func (t StandingTimes) LeavesOut() bool {
-	return slices.ContainsFunc(t.Months[:], func(m StandingMonth) bool { return m.Dawn.Why != fishless && m.Kept < chance.Draws })
+	return slices.ContainsFunc(t.Months[:], func(m StandingMonth) bool { return m.Dusk.Five.Why != fishless && m.Kept < chance.Draws })
 }
 
 // StandsFor returns how long s may stand still by month. Of each draw of all the rates,
@@ -143,7 +160,6 @@ func (t StandingTimes) LeavesOut() bool {
 // joins every fault of s.
 func StandsFor(s Standing) (StandingTimes, error) {
 	var out StandingTimes
-	pressure := pumps.AirPressure(s.Altitude)
 	fish := s.FishHigh > 0
 	out.of = s
 	if out.of.Fall.Flow, out.of.Like = 0, nil; s.Like != nil && s.Like.of != out.of {
@@ -163,11 +179,8 @@ func StandsFor(s Standing) (StandingTimes, error) {
 			month.Limit = figure.Known(stillBed * units.Hour)
 		}
 		if !fish {
-			month.Dusk, month.Noon = noFish(), noFish()
-			month.Dawn = figure.Unknown[Oxygen](fishless)
-			continue
-		}
-		if s.Ice[m] {
+			month.Dusk = Times{Five: figure.Unknown[units.Duration](fishless), FiveHalf: figure.Unknown[units.Duration](fishless)}
+		} else if s.Ice[m] {
 			out.Warnings = append(out.Warnings, data.Warning{Key: "site.climate", Message: units.Say("ice may close the pond in %v: "+
 				"then nothing comes in from the air; keep a hole open", month.Month)})
 		}
@@ -175,19 +188,19 @@ func StandsFor(s Standing) (StandingTimes, error) {
 	if !fish {
 		return out, nil
 	}
-	var draws oxygenDraws
+	var d draws
 	if s.Like == nil {
-		draws = s.draw()
+		d = s.draw()
 	}
 	var errs [12]error
 	cores.Each(12, func(m int) {
 		month := &out.Months[m]
 		if s.Like != nil {
-			month.ponds = s.Like.Months[m].ponds
-		} else if month.ponds, errs[m] = s.ponds(m, draws, pressure); errs[m] != nil {
+			month.season = s.Like.Months[m].season
+		} else if month.season, errs[m] = s.season(m, d); errs[m] != nil {
 			return
 		}
-		s.month(month)
+		month.stands(s)
 	})
 	return out, cmp.Or(errs[:]...)
 }
@@ -195,120 +208,67 @@ func StandsFor(s Standing) (StandingTimes, error) {
 // fishless is the reason where there is nothing that oxygen is for.
 const fishless = "no fish"
 
-func noFish() Times {
-	u := figure.Unknown[units.Duration](fishless)
-	return Times{u, u, u, u}
-}
-
-// pond is one in a month by one draw, whatever flow falls back into it.
-type pond struct {
-	cs         float64 // oxygen of saturation [mg/L]
-	day, night float64 // what breathes takes [g/h]
-	swing      float64 // from dawn to dusk [mg/L]
-	air        float64 // water brought to saturation [m³/h]
-	fall       float64 // the share of what falls back that is, too
-}
-
-// hours returns how long v takes by night from c [mg/L] to least.
-func (p *pond) hours(c float64, least Oxygen, v units.Volume) float64 {
-	return hoursUntil(c, float64(least), p.cs, p.air, p.night, float64(v))
-}
-
-// ponds returns that of a month in each draw in which the fish that are there could live.
-func (s Standing) ponds(month int, d oxygenDraws, pressure pumps.Pascal) ([]pond, error) {
-	sated, err := saturations(s.Water[month], pressure)
-	if err != nil {
-		return nil, err
+// until returns how long each pond takes from a stop to least, that begins when a share of
+// the day's swing is there [h].
+func (m *StandingMonth) until(least Oxygen, share float64) []float64 {
+	hours := make([]float64, 0, chance.Draws)
+	for p := range m.season.ponds {
+		from := min(max(0, p.dawn(m.flow))+share*p.swing, mostSated*p.cs)
+		hours = append(hours, hoursUntil(from, float64(least), p.cs, p.air, p.night, m.season.volume))
 	}
-	v, c := float64(s.Volume), leastSatC(s.Water[month])
-	monthWarm, monthTransfer := math.Pow(s.Rates.Factor, (c-20)/10), float64(s.Surface)/24*math.Pow(transferBy, c-20)
-	out, today := make([]pond, 0, len(d.fish)), s.Lives.In(units.CubicMetrePerHour)
-	for i := range d.fish {
-		spell := min(d.spell[i], mostWaterC-c)
-		warm := monthWarm * d.warm[i]
-		// What breathes in the water by night makes by day what it took: it swings the
-		// oxygen and leaves its mean.
-		p := pond{cs: pumps.Between(sated, spell/WarmSpell*float64(len(sated)-1)), swing: warm * d.water[i] / v * nightHours}
-		p.day = warm*(d.fish[i]+d.mud[i]) + min(1, warm)*d.bed[i] // fish eat less in the cold
-		p.night = p.day + warm*d.water[i]
-		if !s.Ice[month] {
-			p.air = monthTransfer * d.surface[i]
+	return hours
+}
+
+// from returns the times of a stop that begins when a share of the day's swing is there,
+// and how many ponds are kept.
+func (m *StandingMonth) from(share float64, least Oxygen) (t Times, kept int) {
+	hours := m.until(least, share)
+	five := tenths(hours)
+	return Times{five.One, five.Half, func() figure.Maybe[Tenths] { return figure.Known(tenths(m.until(Distress, share))) }}, len(hours)
+}
+
+// stands fills in what the draws say of m.
+func (m *StandingMonth) stands(s Standing) {
+	m.flow = s.Fall.Flow.In(units.CubicMetrePerHour)
+	m.Dusk, m.Kept = m.from(1, s.Rates.Least)
+	m.Noon = func() figure.Maybe[Times] {
+		t, _ := m.from(noonShare, s.Rates.Least)
+		return figure.Known(t)
+	}
+	m.Dawn = func() figure.Maybe[Oxygen] {
+		dawns := make([]float64, 0, chance.Draws)
+		for p := range m.season.ponds {
+			dawns = append(dawns, max(0, p.dawn(m.flow)))
 		}
-		p.fall = 1 - 1/DeficitRatio(d.quality[i], d.lip[i], d.fall[i], units.Celsius(c+spell))
-		if today <= 0 || p.dawn(today) >= alive {
-			out = append(out, p)
-		}
-	}
-	return out, nil
-}
-
-// dawn returns the oxygen of p when the night ends, below 0 where it does not last [mg/L].
-func (p *pond) dawn(flow float64) float64 {
-	return p.cs - p.day/(p.air+flow*p.fall) - p.swing/2
-}
-
-// after returns the oxygen of p when a share of the day's swing is there [mg/L].
-func (p *pond) after(dawn, share float64) float64 { return min(dawn+share*p.swing, mostSated*p.cs) }
-
-// month fills in what the draws say of a month.
-func (s Standing) month(out *StandingMonth) {
-	out.flow, out.volume, out.Kept = s.Fall.Flow.In(units.CubicMetrePerHour), s.Volume, len(out.ponds)
-	var distress, noonFive, noonDistress, dawns []float64
-	five := make([]float64, 0, len(out.ponds))
-	if s.Like == nil {
-		for _, of := range []*[]float64{&distress, &noonFive, &noonDistress, &dawns} {
-			*of = make([]float64, 0, len(out.ponds))
-		}
-	}
-	for i := range out.ponds {
-		p := &out.ponds[i]
-		dawn := max(0, p.dawn(out.flow))
-		dusk := p.after(dawn, 1)
-		five = append(five, p.hours(dusk, s.Rates.Least, s.Volume))
-		if s.Like == nil {
-			noon := p.after(dawn, noonShare)
-			distress = append(distress, p.hours(dusk, Distress, s.Volume))
-			noonFive = append(noonFive, p.hours(noon, s.Rates.Least, s.Volume))
-			noonDistress = append(noonDistress, p.hours(noon, Distress, s.Volume))
-			dawns = append(dawns, dawn)
-		}
-	}
-	out.Dusk, out.Noon = times(five, distress), times(noonFive, noonDistress)
-	if out.Kept < leastFew {
-		out.Dawn = figure.Unknown[Oxygen](doubtful)
-		out.Limit = figure.Known[units.Duration](0)
-		return
-	}
-	if s.Like == nil {
-		out.Dawn = figure.Known(Oxygen(chance.Quantile(dawns, 0.5)))
+		return figure.Given(m.Kept >= leastFew, Oxygen(chance.Quantile(dawns, 0.5)), doubtful)
 	}
 	limit := stillAir * units.Hour
 	if s.Bed.Volume > 0 {
 		limit = stillBed * units.Hour
 	}
-	if five := out.Dusk.Five; five.Known {
+	if five := m.Dusk.Five; five.Known {
 		limit = min(limit, five.Value)
 	}
-	out.Limit = figure.Known(limit)
+	if m.Kept < leastFew {
+		limit = 0
+	}
+	m.Limit = figure.Known(limit)
 }
 
 // doubtful is the reason where nearly no draw lets today's fish live.
 const doubtful = "by the figures of the plan the fish that are there could hardly live: read the oxygen at dawn"
 
-// times returns the tenth and the half of hours; unknown where so few draws
-// are left, or where it never comes to that.
-func times(five, distress []float64) Times {
-	at := func(hours []float64, p float64) figure.Maybe[units.Duration] {
+// tenths returns the tenth and the half of hours, which it puts in order; unknown where so
+// few draws are left, or where it never comes to that.
+func tenths(hours []float64) Tenths {
+	at := func(p float64) figure.Maybe[units.Duration] {
 		if len(hours) < leastFew {
 			return figure.Unknown[units.Duration](doubtful)
 		}
 		h := chance.Quantile(hours, p)
-		if math.IsInf(h, 1) {
-			return figure.Unknown[units.Duration]("the air alone keeps it above that")
-		}
-		return figure.Known(units.Duration(h) * units.Hour)
+		return figure.Given(!math.IsInf(h, 1), units.Duration(h)*units.Hour, "the air alone keeps it above that")
 	}
-	return Times{at(five, 0.1), at(five, 0.5), at(distress, 0.1), at(distress, 0.5)}
+	return Tenths{at(0.1), at(0.5)}
 }
 
 // leastSatC keeps a mean within the saturation equation [°C].
@@ -377,9 +337,8 @@ func (m StandingMonth) half() float64 {
 // severe.
 func (m StandingMonth) GradeOf(stop units.Duration) Grade {
 	down := func() (n float64) { // to Distress by then
-		for i := range m.ponds {
-			p := &m.ponds[i]
-			if p.hours(p.after(max(0, p.dawn(m.flow)), 1), Distress, m.volume) < stop.In(units.Hour) {
+		for _, h := range m.until(Distress, 1) {
+			if h < stop.In(units.Hour) {
 				n++
 			}
 		}
@@ -388,7 +347,7 @@ func (m StandingMonth) GradeOf(stop units.Duration) Grade {
 	switch {
 	case stop <= 0 || !m.Limit.Known || stop <= m.Limit.Value:
 		return SlightRisk
-	case m.Dawn.Why == fishless:
+	case m.Dusk.Five.Why == fishless:
 		return ModerateRisk
 	case m.Kept >= leastFew && down() <= 0.1*float64(m.Kept):
 		return HighRisk

@@ -6,14 +6,16 @@ import (
 	"sunrill/data/chance"
 	"sunrill/data/cores"
 	"sunrill/data/units"
+	"sunrill/pumps"
 )
 
-// oxygenDraws are the quantiles of what is uncertain, as values.
-type oxygenDraws struct{ fish, water, mud, bed, fall, lip, surface, quality, spell, warm []float64 }
+// draws are what is uncertain, one value for each draw: rates of the whole pond [g/h] and
+// the transfer of its surface, at 20 °C or at the mean of the month.
+type draws struct{ fish, water, swing, bed, weir, surface, spell, warm []float64 }
 
-func (s Standing) draw() oxygenDraws {
-	var d oxygenDraws
-	var mass, feed []float64
+func (s Standing) draw() draws {
+	var d draws
+	var mass, feed, mud, lip, quality []float64
 	r := s.Rates
 	spans := []struct {
 		of   *[]float64
@@ -23,26 +25,84 @@ func (s Standing) draw() oxygenDraws {
 	}{
 		{&mass, "fish", Span{float64(s.FishLow), float64(s.FishHigh)}, false}, {&d.fish, "breath of fish", r.Fish, false},
 		{&feed, "feed", Span{float64(s.FeedLow), float64(s.FeedHigh)}, false}, {&d.water, "breath of water", r.Water, false},
-		{&d.mud, "breath of mud", r.Mud, false}, {&d.bed, "breath of bed", r.Nitrification, false},
-		{&d.surface, "surface of the pond", Surface, false}, {&d.lip, "lip", s.Fall.Lip, true},
-		{&d.fall, "fall of the return", Span{float64(s.Fall.Low), float64(s.Fall.High)}, true},
-		{&d.quality, "water of the fall", Quality, true}, {&d.spell, "warm spell", Span{0, WarmSpell}, true},
+		{&mud, "breath of mud", r.Mud, false}, {&d.bed, "breath of bed", r.Nitrification, false},
+		{&d.surface, "surface of the pond", Surface, false}, {&lip, "lip", s.Fall.Lip, true},
+		{&d.weir, "fall of the return", Span{float64(s.Fall.Low), float64(s.Fall.High)}, true},
+		{&quality, "water of the fall", Quality, true}, {&d.spell, "warm spell", Span{0, WarmSpell}, true},
 	}
 	cores.Each(len(spans), func(i int) {
 		at, shape := spans[i], chance.Rectangular(spans[i].Low, spans[i].High)
 		if at.Low > 0 && !at.even {
 			shape = chance.LogTriangular(at.Low, math.Sqrt(at.Low*at.High), at.High)
 		}
-		*at.of = shape.Of(chance.Uniform(at.name))
+		*at.of = chance.Uniform(at.name)
+		for k, u := range *at.of {
+			(*at.of)[k] = shape(u)
+		}
 	})
-	d.warm = make([]float64, len(d.fish)) // by the warm spell alone
+	d.warm, d.swing = make([]float64, len(d.fish)), make([]float64, len(d.fish)) // by the warm spell alone
 	for i := range d.fish {
-		d.warm[i] = math.Pow(r.Factor, d.spell[i]/10)
-		d.surface[i] *= math.Pow(transferBy, d.spell[i])
-		d.fish[i] *= mass[i] / 1000 // g/h at 20 °C, from here on
+		d.warm[i] = math.Exp(d.spell[i] / 10 * math.Log(r.Factor))
+		d.surface[i] *= math.Exp(d.spell[i] * math.Log(transferBy))
+		d.fish[i] = d.fish[i]*(mass[i]/1000) + mud[i]*(float64(s.Surface)/1000)
+		d.swing[i] = d.water[i] * nightHours
 		d.water[i] *= float64(s.Volume)
-		d.mud[i] *= float64(s.Surface) / 1000
 		d.bed[i] = s.Bed.demand(r, d.bed[i], units.Mass(feed[i]))
+		d.weir[i] = weir(quality[i], lip[i], d.weir[i])
 	}
 	return d
+}
+
+// season is the pond in one month, in every draw.
+type season struct {
+	draws
+	sated    []float64 // oxygen of saturation, up to a warm spell above the mean [mg/L]
+	meanC    float64
+	warmth   float64 // by how much more is used than at 20 °C
+	transfer float64 // water that the air brings to saturation by a K0 of 1 m/day [m³/h]
+	volume   float64 // m³
+	today    float64 // m³/h that fall back, where fish live by it
+}
+
+func (s Standing) season(month int, d draws) (*season, error) {
+	sated, err := saturations(s.Water[month], pumps.AirPressure(s.Altitude))
+	c := leastSatC(s.Water[month])
+	in := &season{draws: d, sated: sated, meanC: c, warmth: math.Pow(s.Rates.Factor, (c-20)/10), volume: float64(s.Volume),
+		today: s.Lives.In(units.CubicMetrePerHour)}
+	if !s.Ice[month] {
+		in.transfer = float64(s.Surface) / 24 * math.Pow(transferBy, c-20)
+	}
+	return in, err
+}
+
+// pond is one in a month by one draw, whatever flow falls back into it.
+type pond struct {
+	cs         float64 // oxygen of saturation [mg/L]
+	day, night float64 // what breathes takes [g/h]
+	swing      float64 // from dawn to dusk [mg/L]
+	air        float64 // water brought to saturation [m³/h]
+	fall       float64 // the share of what falls back that is, too
+}
+
+// ponds yields that of each draw in which the fish that are there could live.
+func (in *season) ponds(yield func(*pond) bool) {
+	var p pond
+	for i, fish := range in.fish {
+		spell := min(in.spell[i], mostWaterC-in.meanC)
+		warm := in.warmth * in.warm[i]
+		// What breathes in the water by night makes by day what it took: it swings the
+		// oxygen and leaves its mean.
+		p.cs, p.swing = pumps.Between(in.sated, spell/WarmSpell*float64(len(in.sated)-1)), warm*in.swing[i]
+		p.day = warm*fish + min(1, warm)*in.bed[i] // fish eat less in the cold
+		p.night, p.air = p.day+warm*in.water[i], in.transfer*in.surface[i]
+		p.fall = 1 - 1/deficitRatio(in.weir[i], in.meanC+spell)
+		if (in.today <= 0 || p.dawn(in.today) >= alive) && !yield(&p) {
+			return
+		}
+	}
+}
+
+// dawn returns the oxygen of p when the night ends, below 0 where it does not last [mg/L].
+func (p *pond) dawn(flow float64) float64 {
+	return p.cs - p.day/(p.air+flow*p.fall) - p.swing/2
 }

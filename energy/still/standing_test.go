@@ -31,11 +31,10 @@ func standsFor(t *testing.T, s Standing) StandingTimes {
 
 // TestFall by hand: the form from memory.
 func TestFall(t *testing.T) {
-	twenty := units.Celsius(20)
 	for _, c := range []struct{ got, want float64 }{
 		// One metre over a sharp lip, clean water at 20 °C: 1 + 0.38×1.8×0.8×0.89×1.92.
-		{DeficitRatio(1.8, 0.8, 1, twenty), 1.93506}, {DeficitRatio(1, 1, 0, twenty), 1},
-		{DeficitRatio(1, 1, 5, twenty), DeficitRatio(1, 1, 3, twenty)},
+		{deficitRatio(weir(1.8, 0.8, 1), 20), 1.93506}, {deficitRatio(weir(1, 1, 0), 20), 1},
+		{weir(1, 1, 5), weir(1, 1, 3)},
 	} {
 		if math.Abs(c.got-c.want) > 1e-5 {
 			t.Errorf("%g, want %g", c.got, c.want)
@@ -109,8 +108,8 @@ func TestFishThatAreThereAreAlive(t *testing.T) {
 	if all.Kept != 2000 || kept.Kept >= all.Kept || kept.Kept < leastFew {
 		t.Fatalf("kept %d of %d", kept.Kept, all.Kept)
 	}
-	if kept.Dawn.Value <= all.Dawn.Value || kept.Dusk.FiveHalf.Value <= all.Dusk.FiveHalf.Value {
-		t.Errorf("leaving out the dead makes it worse: %+v, %+v", kept.Dawn, all.Dawn)
+	if kept.Dawn().Value <= all.Dawn().Value || kept.Dusk.FiveHalf.Value <= all.Dusk.FiveHalf.Value {
+		t.Errorf("leaving out the dead makes it worse: %+v, %+v", kept.Dawn(), all.Dawn())
 	}
 	s.FishLow, s.FishHigh = 60, 90
 	if none := standsFor(t, s).Months[0]; !none.Limit.Known || none.Limit.Value != 0 || none.Dusk.Five.Why != doubtful || none.GradeOf(units.Hour) != SevereRisk {

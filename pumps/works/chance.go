@@ -2,10 +2,8 @@ package works
 
 import (
 	"cmp"
-	"maps"
 	"math"
 	"slices"
-	"time"
 
 	"sunrill/data/chance"
 	"sunrill/data/figure"
@@ -71,12 +69,17 @@ const GoalAssumed = "goal, which is assumed"
 const dirtSteps = 9
 
 type luck struct {
-	volume []float64 // m³; nil where the pond is not known
-	line   []pumps.Luck
-	near   []units.Flow // of which only is asked whether a draw reaches it; nil for the flow itself
-	share  []float64    // of flow that assumed dirt takes; nil where it is none or was seen
-	moves  []mover
-	goal   []float64 // h, over the practice of an assumed goal; nil where it is given
+	line  []pumps.Luck // without dirt
+	draws []draw       // one for each of line
+	share []float64    // of flow that assumed dirt takes; nil where it is none or was seen
+	moves []mover
+	goal  []float64 // h, over the practice of an assumed goal; nil where it is given
+}
+
+type draw struct {
+	n      int // of luck.line
+	dirt   pumps.Dirt
+	volume float64 // m³; 0 where the pond is not known
 }
 
 type mover struct {
@@ -86,7 +89,7 @@ type mover struct {
 }
 
 func (w *WaterResult) luck() *luck {
-	l := &luck{line: make([]pumps.Luck, chance.Draws)}
+	l := &luck{line: make([]pumps.Luck, chance.Draws), draws: make([]draw, chance.Draws)}
 	add := func(name string, s chance.Shape, label bool) []float64 {
 		u := chance.Uniform(name)
 		l.moves = append(l.moves, mover{name, u, label})
@@ -102,6 +105,7 @@ func (w *WaterResult) luck() *luck {
 	losses := add("losses in the hose", chance.Rectangular(1-lossesError, 1+lossesError), false)
 	for i := range l.line {
 		l.line[i] = pumps.Luck{Curve: curve[i], Shape: shape[i], Lift: units.Length(lift[i]), Losses: losses[i]}
+		l.draws[i].n = i
 	}
 	if w.Works.DirtAssumed && w.Works.DirtLoss > 0 {
 		ends := DoubtedLosses(w.Works.DirtLoss)
@@ -113,7 +117,9 @@ func (w *WaterResult) luck() *luck {
 	}
 	pond := w.Pond.Value
 	low, high := pond.Low, pond.High
-	l.volume = add("pond's volume", chance.Triangular(float64(low), float64(pond.Pond.Volume()), float64(high)), false)
+	for i, v := range add("pond's volume", chance.Triangular(float64(low), float64(pond.Pond.Volume()), float64(high)), false) {
+		l.draws[i].volume = v
+	}
 	if r := pond.Rule; r.Known && !pond.GivenGoal && pond.Goal.Known {
 		l.goal = add(GoalAssumed, chance.LogTriangular(r.Value.Quickest.In(units.Hour), pond.Goal.Value.In(units.Hour),
 			r.Value.Slowest.In(units.Hour)), false)
@@ -123,7 +129,6 @@ func (w *WaterResult) luck() *luck {
 
 // soil gives each draw the dirt of w's line.
 func (w *WaterResult) soil(l *luck) {
-	l.line = slices.Clone(l.line)
 	var shares, fitted []float64
 	ends := DoubtedLosses(w.Works.DirtLoss)
 	if l.share != nil {
@@ -132,8 +137,8 @@ func (w *WaterResult) soil(l *luck) {
 		}
 		fitted = w.Works.leastDirts(shares)
 	}
-	for i := range l.line {
-		d := &l.line[i].Dirt
+	for i := range l.draws {
+		d := &l.draws[i].dirt
 		if *d = w.Works.Dirt; fitted != nil {
 			d.Resistance = pumps.Between(fitted, (l.share[i]-ends[0])/(ends[1]-ends[0])*(dirtSteps-1))
 		}
@@ -158,51 +163,23 @@ func (w *WaterResult) asked(p *WaterPump) figure.Maybe[float64] {
 
 func (w *WaterResult) chanceOf(p *WaterPump, l *luck) figure.Maybe[float64] {
 	return figure.Then(w.asked(p), func(goal float64) float64 {
-		only := *l
-		w.askOnly(&only, p, goal)
-		return p.within(w.turnovers(p, &only, 1), goal)
+		return p.within(w.turnovers(p, l, 1, goal), goal)
 	})
-}
-
-// askOnly has turnovers tell no more of a draw of l than whether it is within limit [h],
-// where p runs at one speed.
-func (w *WaterResult) askOnly(l *luck, p *WaterPump, limit float64) {
-	hours := slices.Collect(maps.Values(w.dayIn(p.Dirty.Month)))
-	if len(hours) != 1 {
-		return
-	}
-	l.near = make([]units.Flow, len(l.volume))
-	for i, v := range l.volume {
-		l.near[i] = units.Flow(24*v/(hours[0]*limit*(1+sameGoal))) * units.CubicMetrePerHour
-	}
-}
-
-func (w *WaterResult) dayIn(m time.Month) map[float64]float64 {
-	hours := map[float64]float64{}
-	for h := range 24 {
-		for _, sp := range w.Schedule.Spells(m, h) {
-			if sp.Speed > 0 {
-				hours[sp.Speed] += sp.Part
-			}
-		}
-	}
-	return hours
 }
 
 // surely counts how surely p meets the goal; unknown where pond or goal are not.
 func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 	return figure.Then(w.asked(p), func(goal float64) Surely {
-		turnovers := w.turnovers(p, l, 1)
+		turnovers := w.turnovers(p, l, 1, 0)
 		s := Surely{Chance: p.within(turnovers, goal)}
 		s.Word, s.InPractice = Likely(s.Chance), figure.Unknown[float64]("the goal is given, and not assumed from practice")
-		margin := make([]float64, len(turnovers))
-		for i, t := range turnovers {
-			if margin[i] = t / goal; l.goal != nil {
-				margin[i] = t / l.goal[i]
-			}
-		}
+		margin := turnovers // over the goal, which changes no order where it is given
 		if l.goal != nil {
 			s.InPractice = figure.Known(p.within(turnovers, w.Pond.Value.Rule.Value.Slowest.In(units.Hour)))
+			margin = make([]float64, len(turnovers))
+			for i, t := range turnovers {
+				margin[i] = t / l.goal[i]
+			}
 		}
 		s.Moves = l.movers(p, margin)
 		end := func(share float64) figure.Maybe[units.Duration] {
@@ -237,24 +214,27 @@ func inGoal(t, limit float64) bool { return t <= limit*(1+sameGoal) }
 const sameGoal = 1e-9
 
 // turnovers returns one turnover of each draw [h], in the running month with the
-// least water, of p scaled by the affinity laws; +Inf where nothing flows.
-func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale float64) []float64 {
-	hours := w.dayIn(p.Dirty.Month)                         // the running month with the least water
-	perDay := make([]float64, len(l.line))                  // m³
-	for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
-		held := hours[speed]
-		for i, q := range p.Pump.Flows(speed*scale, w.Works.Line, l.line, l.near) {
-			perDay[i] += held * q.In(units.CubicMetrePerHour)
+// least water, of p scaled by the affinity laws; +Inf where nothing flows. With a limit
+// [h] above 0 it may tell no more of a draw than whether it is within that.
+func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale, limit float64) []float64 {
+	out, day, near := make([]float64, len(l.draws)), w.Schedule.Day(p.Dirty.Month), units.Flow(0)
+	if limit > 0 && len(day) == 1 { // for each cubic metre of the pond
+		near = units.Flow(24/(day[0].Hours*limit*(1+sameGoal))) * units.CubicMetrePerHour
+	}
+	for _, h := range day { // m³ a day
+		pump := p.Pump.Drawn(h.Speed*scale, w.Works.Line)
+		for i, d := range l.draws {
+			one := l.line[d.n]
+			one.Dirt = d.dirt
+			out[i] += h.Hours * pump.Flow(&one, near*units.Flow(d.volume)).In(units.CubicMetrePerHour)
 		}
 	}
-	for i, v := range l.volume {
-		if q := perDay[i]; q > 0 {
-			perDay[i] = 24 * v / q
-		} else {
-			perDay[i] = math.Inf(1)
+	for i, perDay := range out {
+		if out[i] = math.Inf(1); perDay > 0 {
+			out[i] = 24 * l.draws[i].volume / perDay
 		}
 	}
-	return perDay
+	return out
 }
 
 // movers returns what moves outcome, the most first; what moves less than a hundredth
@@ -301,8 +281,11 @@ func (w *WaterResult) settle(p *WaterPump, l *luck) figure.Maybe[Settle] {
 	case p.Dirty.PerDay <= 0 || p.Dirty.Flow <= 0:
 		return figure.Unknown[Settle]("nothing flows")
 	}
-	volume := chance.Quantile(slices.Clone(l.volume), ChanceYes)
-	perDay := volume * float64(units.Day/w.Pond.Value.Goal.Value)
+	volumes := make([]float64, len(l.draws))
+	for i, d := range l.draws {
+		volumes[i] = d.volume
+	}
+	perDay := chance.Quantile(volumes, ChanceYes) * float64(units.Day/w.Pond.Value.Goal.Value)
 	one := p.Dirty.Flow * units.Flow(perDay/float64(p.Dirty.PerDay)) / units.Flow(p.Pump.Lines())
 	s := Settle{}
 	for _, b := range buckets {

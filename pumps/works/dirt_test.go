@@ -158,7 +158,7 @@ func TestAssumedDirtIsDrawn(t *testing.T) {
 		for i := range l.line { // nothing but the dirt
 			l.line[i].Curve, l.line[i].Lift, l.line[i].Losses = 0, 0, 1
 		}
-		turnover := w.turnovers(&w.Pumps[0], l, 1)
+		turnover := w.turnovers(&w.Pumps[0], l, 1, 0)
 		slices.Sort(turnover)
 		return turnover[0], turnover[len(turnover)-1]
 	}

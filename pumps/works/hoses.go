@@ -56,11 +56,6 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	for _, f := range feeds {
 		narrow, ribbed = min(narrow, f.Bore), ribbed || f.Pitch > 0
 	}
-	for i, pump := range w.Pumps {
-		here := w.step(HoseStep{Pump: i, Bore: narrow}, pump) // judged by choose
-		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
-		w.Hoses = append(w.Hoses, here)
-	}
 	var others []HoseStep
 	if ribbed {
 		others = append(others, HoseStep{Hose: SameBoreSmooth, Bore: narrow})
@@ -74,8 +69,15 @@ func (w *WaterResult) hoses(p *plan.Plan, place Surroundings) error {
 	if err := cmp.Or(errs...); err != nil {
 		return err
 	}
-	w.Hoses = slices.Concat(append([][]HoseStep{w.Hoses}, found...)...)
-	slices.SortStableFunc(w.Hoses, func(a, b HoseStep) int { return cmp.Compare(a.Pump, b.Pump) })
+	w.Hoses = make([]HoseStep, 0, len(w.Pumps)*(1+len(found)))
+	for i, pump := range w.Pumps {
+		here := w.step(HoseStep{Pump: i, Bore: narrow}, pump) // judged by choose
+		here.Chance = figure.Then(pump.Surely, func(v Surely) float64 { return v.Chance })
+		w.Hoses = append(w.Hoses, here)
+		for _, on := range found {
+			w.Hoses = append(w.Hoses, on[i])
+		}
+	}
 	return nil
 }
 
@@ -122,8 +124,9 @@ func (w *WaterResult) onHose(step HoseStep, p *plan.Plan, place Surroundings) (s
 		alt.Works.assumeDirt()
 	}
 	on := *w.drawn
-	alt.drawn = &on
+	on.draws, alt.drawn = slices.Clone(on.draws), &on
 	alt.soil(alt.drawn)
+	steps = make([]HoseStep, 0, len(w.Pumps))
 	for i := range w.Pumps {
 		alt.Run(&alt.Pumps[i])
 		step.Pump = i
@@ -145,19 +148,6 @@ func (w *WaterResult) step(s HoseStep, pump WaterPump) HoseStep {
 		s.GainPower = figure.Then(from.Power, func(p units.Power) units.Power { return s.Power.Value - p })
 	}
 	return s
-}
-
-// BestStep returns the step of least power that at least probably meets the goal, starts
-// again, and whether any does.
-func (w *WaterResult) BestStep() (best HoseStep, found bool) {
-	for _, s := range w.Hoses {
-		// A hose that is there costs nothing, so a wider one has to save 3 %.
-		does := s.Chance.Value >= ChanceProbably && !s.Clean.Value.Run.NoStart
-		if does && s.Power.Known && (!found || s.Power.Value < best.Power.Value*0.97) {
-			best, found = s, true
-		}
-	}
-	return best, found
 }
 
 // leastStep is how much wider a hose has to be to count as the next size: one

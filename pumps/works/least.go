@@ -2,6 +2,7 @@ package works
 
 import (
 	"math"
+	"slices"
 
 	"sunrill/data/chance"
 	"sunrill/data/figure"
@@ -41,14 +42,20 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 	if !goal.Known {
 		return figure.Unknown[Least](goal.Why)
 	}
-	open := w.openDraws(l, alone)
-	w.askOnly(&open.luck, p, goal.Value)
+	open, like := w.openDraws(l, alone), *p
+	like.Pump = p.Pump.Middle()   // what is looked for has a curve
 	few, many := 0.0, math.Inf(1) // scales that are known not to do, and to do
+	settled := 0                  // draws that meet the goal from few on
 	does := func(scale float64) bool {
 		if scale <= few || scale >= many {
 			return scale >= many
 		}
-		n, met := open.meet(w.turnovers(p, &open.luck, scale), goal.Value)
+		n, met := settled, [chance.Draws]bool{}
+		for k, t := range w.turnovers(&like, &open, scale, goal.Value) {
+			if i := open.draws[k].n; inGoal(t, goal.Value) && !met[i] {
+				met[i], n = true, n+1
+			}
+		}
 		speed := w.Works.Speed * scale
 		flow := leastFlow(p.Pump, speed, w.Works.Dirty())
 		if l.share != nil {
@@ -58,9 +65,11 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 		if does {
 			many = scale
 		} else {
-			few, open.settled = scale, n
+			few, settled = scale, n
 		}
-		open.keep(func(draw int) bool { return met[draw] == does })
+		// A draw that one pump brings to the goal every larger one does, and one that it
+		// does not no smaller one.
+		open.draws = slices.DeleteFunc(open.draws, func(d draw) bool { return met[d.n] != does })
 		return does
 	}
 	// The search begins about the pump: one far off leaves every draw open.
@@ -97,61 +106,18 @@ func (w *WaterResult) least(p *WaterPump, l *luck, alone bool) figure.Maybe[Leas
 		Restart: figure.Given(restart > head, restart, "any pump that passes the point starts again")})
 }
 
-// openDraws are those that a search has not decided yet: a draw that one pump brings to
-// the goal every larger one does, and one that it does not no smaller one.
-type openDraws struct {
-	luck
-	draw    []int // of each of line and volume: a draw has one for each dirt that may be the less
-	settled int   // draws that are met from here on
-}
-
-// openDraws returns all draws of l, as least has their dirt.
-func (w *WaterResult) openDraws(l *luck, alone bool) *openDraws {
-	const most = 2 * chance.Draws
-	o := &openDraws{luck{line: make([]pumps.Luck, 0, most), volume: make([]float64, 0, most)}, make([]int, 0, most), 0}
-	add := func(i int, dirt pumps.Dirt, volume float64) {
-		d := l.line[i]
-		d.Shape, d.Dirt = pumps.MiddleShape, dirt // what is looked for has a curve
-		o.line, o.volume, o.draw = append(o.line, d), append(o.volume, volume), append(o.draw, i)
-	}
-	for i, v := range l.volume {
+// openDraws returns all draws of l, with one for each dirt that may be the less.
+func (w *WaterResult) openDraws(l *luck, alone bool) luck {
+	open := luck{line: l.line, draws: make([]draw, 0, 2*chance.Draws)}
+	for i, d := range l.draws {
 		if l.share == nil || !alone && w.Works.DirtOn != "" {
-			add(i, l.line[i].Dirt, v)
+			open.draws = append(open.draws, d)
 		}
 		if l.share != nil { // a share of flow gone is as if the pond were larger
-			add(i, pumps.Dirt{}, v/(1-l.share[i]))
+			open.draws = append(open.draws, draw{n: i, volume: d.volume / (1 - l.share[i])})
 		}
 	}
-	return o
-}
-
-// meet returns how many draws meet the goal [h] with turnovers of the open ones, and
-// which of those do.
-func (o *openDraws) meet(turnovers []float64, goal float64) (n int, met [chance.Draws]bool) {
-	n = o.settled
-	for k, t := range turnovers {
-		if i := o.draw[k]; inGoal(t, goal) && !met[i] {
-			met[i] = true
-			n++
-		}
-	}
-	return n, met
-}
-
-// keep leaves open only the draws that it is told of.
-func (o *openDraws) keep(is func(draw int) bool) {
-	left := 0
-	for k, i := range o.draw {
-		if is(i) {
-			if o.line[left], o.volume[left], o.draw[left] = o.line[k], o.volume[k], i; o.near != nil {
-				o.near[left] = o.near[k]
-			}
-			left++
-		}
-	}
-	if o.line, o.volume, o.draw = o.line[:left], o.volume[:left], o.draw[:left]; o.near != nil {
-		o.near = o.near[:left]
-	}
+	return open
 }
 
 // leastFlow returns what flows of all the pumps together at speed ratio s, at least: it

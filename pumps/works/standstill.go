@@ -1,6 +1,7 @@
 package works
 
 import (
+	"cmp"
 	"sunrill/data/figure"
 	"sunrill/data/plan"
 	"sunrill/data/units"
@@ -63,25 +64,13 @@ func (w *WaterResult) rest(p *plan.Plan, place Surroundings) StandStill {
 	if flows.Known {
 		// The fastest that it may be: what leaves the pond sooner is the unsafe side.
 		s.Fastest = max(pump.Clean.Flow, pump.Clean.High.Value)
-		free := max(s.Fastest, pump.Pump.FreeFlow(w.topSpeed()))
+		held := w.Schedule.Hours() // the fastest last
+		free := max(s.Fastest, pump.Pump.FreeFlow(cmp.Or(held[len(held)-1].Speed, w.Works.Speed)))
 		s.Unseen = figure.Then(pond.Intake, func(z units.Length) pumps.Spill { return pond.Pond.Unseen(s.Fastest, z) })
 		s.Quickest = figure.Then(pond.Intake, func(z units.Length) EdgeLoss { return EdgeLoss{pond.Pond.Unseen(free, z).ToBare, free} })
 	}
 	w.evaporation(&s, p, place)
 	return s
-}
-
-func (w *WaterResult) topSpeed() float64 {
-	top := 0.0
-	for _, h := range w.Schedule.Hours() {
-		if h.Hours > 0 {
-			top = max(top, h.Speed)
-		}
-	}
-	if top == 0 {
-		return w.Works.Speed
-	}
-	return top
 }
 
 // evaporation fills in the loss by month, the plan's before the place's.

@@ -1,9 +1,7 @@
 package works
 
 import (
-	"maps"
 	"math"
-	"slices"
 	"time"
 
 	"sunrill/data"
@@ -108,7 +106,7 @@ func (w *WaterResult) state(pump pumps.Pump, circuit *pumps.System, pack float64
 	runs := speedRuns{}
 	speed := w.Works.Speed
 	for _, h := range append(w.Schedule.Hours(), clock.SpeedHours{Speed: speed, Hours: 1}) {
-		if _, have := runs[h.Speed]; have || h.Speed == 0 || h.Hours == 0 {
+		if _, have := runs[h.Speed]; have || h.Speed == 0 {
 			continue
 		}
 		runs[h.Speed] = pump.Run(h.Speed, circuit)
@@ -140,19 +138,14 @@ func wattsOf(pump pumps.Pump, r pumps.Run, speed float64) units.Power {
 // water fills in the water of a day in the worst running month, against the
 // goal.
 func (w *WaterResult) water(s *WaterState, runs speedRuns) {
-	day := func(m time.Month) (v units.Volume) {
-		hours := w.dayIn(m)
-		for _, speed := range slices.Sorted(maps.Keys(hours)) { // in one order, for the last digits
-			v += units.Volume(hours[speed] * runs[speed].LeastFlow().In(units.CubicMetrePerHour))
-		}
-		return v
-	}
-	months := w.Schedule.RunningMonths()
 	for m := time.January; m <= time.December; m++ {
-		if !months.Has(m) {
+		day, v := w.Schedule.Day(m), units.Volume(0)
+		if len(day) == 0 {
 			continue
 		}
-		v := day(m)
+		for _, h := range day {
+			v += units.Volume(h.Hours * runs[h.Speed].LeastFlow().In(units.CubicMetrePerHour))
+		}
 		s.PerYear += v * units.Volume(data.MonthDays[m-1])
 		if s.Month == 0 || v < s.PerDay {
 			s.Month, s.PerDay = m, v
@@ -170,12 +163,14 @@ func (w *WaterResult) draw(s *WaterState, pump pumps.Pump, runs speedRuns, pack 
 	if pump.PowerSource() == pumps.NoPower {
 		return
 	}
+	drawn := map[float64]float64{} // kW at each speed
+	for speed, r := range runs {
+		drawn[speed] = wattsOf(pump, r, speed).In(units.Kilowatt) / pack
+	}
 	for m := range data.MonthDays {
 		for h := range 24 {
 			for _, sp := range w.Schedule.Spells(time.Month(m+1), h) {
-				if r, on := runs[sp.Speed]; on {
-					s.Use[m][h] += sp.Part * wattsOf(pump, r, sp.Speed).In(units.Kilowatt) / pack
-				}
+				s.Use[m][h] += sp.Part * drawn[sp.Speed]
 			}
 		}
 	}

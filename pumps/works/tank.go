@@ -105,6 +105,8 @@ const (
 // NoReturn is the reason where the plan describes no return.
 const NoReturn = "no return is described ([return])"
 
+const noFreeboard = "the freeboard is not given (return.freeboard)"
+
 func returnSpec(p *plan.Plan) (pumps.Return, bool) {
 	in := p.Return
 	r := pumps.Return{Bore: figure.OrZero(in.Bore), Length: returnLong, Fall: in.Fall, Manning: in.ManningN, EntranceK: ReturnMouthK,
@@ -136,17 +138,21 @@ func (w *WaterResult) returnOf(p *plan.Plan, clean WaterState) figure.Maybe[Retu
 	bare.Blocked = 0
 	r := ReturnWater{Flow: clean.Flow, Clear: bare.Level(clean.Flow).Level, Level: leaves.Level,
 		Blocked:   figure.Given(spec.ScreenArea > 0, spec.Blocked, "the return has no screen"),
-		Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard, "the freeboard is not given (return.freeboard)"),
+		Freeboard: figure.Given(spec.Freeboard > 0, leaves.Freeboard, noFreeboard),
 		Spills:    leaves.Spills, Remedy: spec.Remedy(leaves), Leaves: leaves}
 	r.Fill = figure.Given(spec.Bore > 0, float64(leaves.Depth/spec.Bore), "the return is a lip, not a pipe")
-	if r.Margin = figure.Unknown[float64](r.Freeboard.Why); r.Freeboard.Known {
-		if !w.spill.Known && w.spill.Why == "" { // it is that of the return alone, so it is looked for once
-			at, spills := spec.SpillsAt(mostReturned)
-			w.spill = figure.Given(spills, at, "more than {1000 m³/h}")
-		}
-		r.Margin = figure.Then(w.spill, func(q units.Flow) float64 { return float64(q / r.Flow) })
-	}
+	r.Margin = figure.Then(w.spill, func(q units.Flow) float64 { return float64(q / r.Flow) })
 	return figure.Known(r)
+}
+
+// spillOf returns the flow at which the tank spills, whatever pump runs.
+func spillOf(p *plan.Plan) figure.Maybe[units.Flow] {
+	spec, ok := returnSpec(p)
+	if !ok || spec.Freeboard == 0 {
+		return figure.Unknown[units.Flow](noFreeboard)
+	}
+	at, spills := spec.SpillsAt(mostReturned)
+	return figure.Given(spills, at, "more than {1000 m³/h}")
 }
 
 // doubtTank lists what was taken of the return without being told, and doubts about it

@@ -31,7 +31,7 @@ type WaterResult struct {
 	Notes
 
 	drawn *luck                    // what is uncertain
-	spill figure.Maybe[units.Flow] // at which the tank spills, once it is known
+	spill figure.Maybe[units.Flow] // at which the tank spills
 }
 
 // WaterPump is how one pump of the plan does.
@@ -95,9 +95,8 @@ func Chosen(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*WaterRe
 		return nil, err
 	}
 	w := &WaterResult{Works: works, Pond: works.Pond, Schedule: clock.ScheduleOf(p.Run)}
-	for i := range works.Pumps {
-		w.Pumps = append(w.Pumps, w.pump(p, i))
-	}
+	w.spill, w.Pumps = spillOf(p), make([]WaterPump, len(works.Pumps))
+	cores.Each(len(w.Pumps), func(i int) { w.Pumps[i] = w.pump(p, i) })
 	w.choose(p, place)
 	return w, nil
 }
@@ -124,7 +123,7 @@ func (w *WaterResult) gather(p *plan.Plan) {
 	packs := false
 	for _, pump := range w.Pumps {
 		packs = packs || pump.Spec.Supply == "DC" && p.Site.Mains
-		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 && h.Hours > 0 }
+		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 }
 		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), slowed) {
 			w.warn("pump.speed_control", "%s cannot be slowed as it stands: its figures at other speeds are what a pump of this curve "+
 				"would do",
@@ -147,6 +146,7 @@ func (w *WaterResult) pump(p *plan.Plan, i int) WaterPump {
 		out.Pack = p.Mains.SupplyEfficiency
 	}
 	w.Run(&out)
+	out.Clean.Run.Warnings = pump.Doubts(out.Clean.Run, w.Works.Speed, w.Works.Line)
 	switch s := out.Clean; {
 	case s.AtLeast:
 		out.Efficiency = figure.Unknown[float64](offCurve)

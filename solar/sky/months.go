@@ -98,7 +98,7 @@ func (s *Sky) Losses(weather *solar.Series) []solar.Loss {
 	cool := *s
 	cool.Panel.Gamma = 0
 	cool.light()
-	sun := floats.Sum(s.OnPlane(weather)) / 1000
+	sun := floats.Sum(s.Array.PlaneOfArray(nil, weather)) / 1000
 	at25, yield := floats.Sum(cool.PerWatt(weather)), floats.Sum(s.PerWatt(weather))
 	if at25 <= 0 {
 		return s.Panel.Losses

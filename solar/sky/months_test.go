@@ -83,7 +83,7 @@ func TestLossesMakeTheYield(t *testing.T) {
 		}
 		reftest.Near(t, "controller", controller, c.controller, 1e-12)
 		var sun, made float64
-		for _, v := range s.OnPlane(s.Weather) {
+		for _, v := range s.Array.PlaneOfArray(nil, s.Weather) {
 			sun += v / 1000
 		}
 		for _, v := range s.PerWatt(s.Weather) {

@@ -165,12 +165,6 @@ func (s *Sky) counted() solar.Panel {
 	return panel
 }
 
-// OnPlane returns the sun on the panel in every hour of weather [W/m²], before
-// incidence loss.
-func (s *Sky) OnPlane(weather *solar.Series) []float64 {
-	return s.Array.PlaneOfArray(nil, weather)
-}
-
 // PerWatt returns what each watt of panel gives the battery in every hour of
 // weather [Wh per W], after temperature, every loss and the controller. It is for
 // reading only: that of s.Weather is kept.
@@ -266,7 +260,7 @@ const stcCellC = 25
 // hottestCell returns the highest cell temperature of the weather [°C].
 func (s *Sky) hottestCell() float64 {
 	hottest := math.Inf(-1)
-	for i, poa := range s.OnPlane(s.Weather) {
+	for i, poa := range s.Array.PlaneOfArray(nil, s.Weather) {
 		if poa > 0 {
 			hottest = max(hottest, solar.CellTemperature(s.Weather.Air(i), poa, s.Panel.NOCT))
 		}

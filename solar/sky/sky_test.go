@@ -59,7 +59,7 @@ func TestSkyIsSizedOnTheLowWinter(t *testing.T) {
 func TestOneLossStandsForAll(t *testing.T) {
 	for _, controller := range []string{"MPPT", "PWM", "none"} {
 		s := skyOf(t, "panel.loss=13 %", "controller.kind="+controller)
-		poa := s.OnPlane(s.Weather)
+		poa := s.Array.PlaneOfArray(nil, s.Weather)
 		for i, y := range s.PerWatt(s.Weather) {
 			want := 0.87 * poa[i] / 1000 * (1 - 0.004*(s.Weather.Air(i)+25*poa[i]/800-25))
 			if math.Abs(y-want) > 1e-12 {
