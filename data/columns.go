@@ -47,7 +47,7 @@ type filePlan struct {
 	none     string // that there are none
 	least    string // how many it should have
 	others   bool   // columns that are not known are left unread
-	blanks   bool   // any cell may be empty, and texts are taken with the blanks around them
+	blanks   bool   // any cell may be empty
 }
 
 var maybeType = reflect.TypeFor[figure.Maybe[float64]]()

@@ -309,11 +309,7 @@ func readRows[T any](name string, r io.Reader, plan filePlan) ([]record[T], *she
 			if c.at < 0 {
 				continue
 			}
-			text := cells.cell(c.at)
-			if plan.blanks {
-				text = cells.cells[c.at]
-			}
-			if c.number && decimal == noMark && text != "" {
+			if text := cells.cell(c.at); c.number && decimal == noMark && text != "" {
 				one.bad = true // told once for the file
 			} else if err := c.value(row.FieldByIndex(c.index), text, decimal); err != nil {
 				one.bad = true
