@@ -5,6 +5,7 @@ go 1.24.0
 require (
 	github.com/clipperhouse/displaywidth v0.10.0
 	github.com/creack/pty v1.1.24
+	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1
 	github.com/google/go-cmp v0.7.0
 	github.com/olekukonko/tablewriter v1.1.5
 	github.com/pelletier/go-toml/v2 v2.4.3

@@ -3,10 +3,13 @@ package data
 import (
 	"cmp"
 	"embed"
+	"encoding/csv"
 	"io/fs"
 	"slices"
 	"strings"
 	"sync"
+
+	"github.com/gocarina/gocsv"
 )
 
 // To add a table, put name.csv here and into tables.go a row type and what gives its rows:
@@ -35,7 +38,14 @@ var catalogue []Table
 // shelve enters the table of file name.csv into the catalogue and returns what gives its
 // rows, which are read when they are first asked for.
 func shelve[T any](name, title string) func() []T {
-	return enterTable(name, title, func() ([]T, error) { return allRows[T](name+".csv", embeddedText(name+".csv"), anyFile) })
+	return enterTable(name, title, func() ([]T, error) {
+		records, s, err := readRows[T](name+".csv", strings.NewReader(embeddedText(name+".csv")), anyFile)
+		rows := make([]T, len(records))
+		for i, r := range records {
+			rows[i] = r.Row
+		}
+		return rows, s.done(err)
+	})
 }
 
 // enterTable enters a table into the catalogue and returns what gives its rows, read once.
@@ -57,22 +67,14 @@ func enterTable[T any](name, title string, read func() ([]T, error)) func() []T 
 func Embedded[T any](file string) []T { return RowsOf[T](file, embeddedText(file)) }
 
 // RowsOf returns the rows of a table that is embedded anywhere, without the notes above its
-// heading; any cell may be empty. One that cannot be read is a fault of the program, and panics.
-func RowsOf[T any](file, text string) []T {
-	rows, err := allRows[T](file, text, filePlan{of: "a table", rows: maxRows, blanks: true})
-	if err != nil {
-		panic("data: " + err.Error())
+// heading. One that cannot be read is a fault of the program, and panics.
+func RowsOf[T any](file, text string) (rows []T) {
+	r := csv.NewReader(strings.NewReader(text))
+	r.Comment = '#'
+	if err := gocsv.UnmarshalCSV(r, &rows); err != nil {
+		panic("data: " + file + ": " + err.Error())
 	}
 	return rows
-}
-
-func allRows[T any](file, text string, plan filePlan) ([]T, error) {
-	records, s, err := readRows[T](file, strings.NewReader(text), plan)
-	rows := make([]T, len(records))
-	for i, r := range records {
-		rows[i] = r.Row
-	}
-	return rows, s.done(err)
 }
 
 // Tables returns the embedded tables in the order of their names.

@@ -47,7 +47,6 @@ type filePlan struct {
 	none     string // that there are none
 	least    string // how many it should have
 	others   bool   // columns that are not known are left unread
-	blanks   bool   // any cell may be empty
 }
 
 var maybeType = reflect.TypeFor[figure.Maybe[float64]]()
@@ -206,20 +205,19 @@ func (s *sheet) findUnit(c *column) {
 // value reads a cell of c into its field. The error says what is wrong and, as an
 // *Error, what is allowed instead.
 func (c *column) value(dst reflect.Value, text string, decimal mark) error {
+	if text == "" && c.empty {
+		return nil
+	}
 	switch to := dst.Addr().Interface().(type) {
-	case interface{ UnmarshalText([]byte) error }:
-		return to.UnmarshalText([]byte(text))
+	case *string:
+		if *to = text; text == "" {
+			return refused("a value", "%w", errEmptyCell)
+		}
+		return nil
 	case *bool:
 		return yesOrNo(to, text)
-	}
-	switch {
-	case text == "" && c.empty:
-		return nil
-	case dst.Kind() == reflect.String && text == "":
-		return refused("a value", "%w", errEmptyCell)
-	case dst.Kind() == reflect.String:
-		dst.SetString(text)
-		return nil
+	case interface{ UnmarshalText([]byte) error }:
+		return to.UnmarshalText([]byte(text))
 	}
 	v, err := decimal.value(text)
 	if watch, is := units.ParseStopwatch(text); is && c.kind == units.KindTime {

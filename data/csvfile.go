@@ -295,9 +295,6 @@ func readRows[T any](name string, r io.Reader, plan filePlan) ([]record[T], *she
 	if s.plan = plan; err != nil || !s.findColumns(columnsOf(reflect.TypeFor[T]())) {
 		return nil, s, err
 	}
-	for k := range s.columns {
-		s.columns[k].empty = s.columns[k].empty || plan.blanks
-	}
 	decimal := s.decimalMark()
 	rows := make([]record[T], len(s.rows))
 	for i, cells := range s.rows {

@@ -10,6 +10,7 @@ require (
 )
 
 require (
+	github.com/gocarina/gocsv v0.0.0-20240520201108-78e41c74b4b1 // indirect
 	github.com/pelletier/go-toml/v2 v2.4.3 // indirect
 	golang.org/x/text v0.28.0 // indirect
 )

@@ -70,11 +70,12 @@ func TestWordsStandClear(t *testing.T) {
 
 // TestLinesCrossNoWords: neither the goal a long name nor the hose the volume of a small pond.
 func TestLinesCrossNoWords(t *testing.T) {
-	bars := Picture{Chart: Chart{Across: true, Names: []string{"a name from some box", "another name of that kind"}, Says: []string{"yes", "no"},
+	bars := Picture{Chart: Chart{Across: true, Names: []string{"a name from some box", "another of that kind"}, Says: []string{"yes", "no"},
 		Y: Axis{Label: "water", Unit: Flow}, Series: []Series{{As: AsBars, Y: []float64{5, 3}}}, Rules: []Rule{{Name: "goal", At: 1}}}}
 	drawings := []Drawing{bars.Draw(units.Metric, false)}
 	for _, size := range [][3]float64{{2.2, 2, 1}, {0.3, 3, 1}, {1, 8, 1.5}, {3, 1, 0.5}} {
-		s := Scene{Lift: Sentence("%v", Head.Of(size[0])), Volume: Sentence("%v", Volume.Of(6.0)), LiftM: size[0], WidthM: size[1], DepthM: size[2]}
+		s := Scene{Lift: Sentence("%v", Head.Of(size[0])), Volume: Sentence("%v", Volume.Of(6.0)),
+			LiftM: size[0], WidthM: size[1], DepthM: size[2]}
 		drawings = append(drawings, s.draw(units.Metric))
 	}
 	for i, d := range drawings {
