@@ -42,6 +42,15 @@ func TestFall(t *testing.T) {
 	}
 }
 
+// TestDawnByHand: 10 g/h taken from 2 + 8/4 m³/h of sated water is 2.5 mg/L below the 9 of
+// the mean, and dawn half the day's swing below that.
+func TestDawnByHand(t *testing.T) {
+	p := pond{cs: 9, day: 10, air: 2, fall: 0.25, swing: 1}
+	if got := p.dawn(8); math.Abs(got-6) > 1e-12 {
+		t.Errorf("%g mg/L, want 6", got)
+	}
+}
+
 // TestHoursAreThoseOfSmallSteps: the closed form is the balance in steps of a minute.
 func TestHoursAreThoseOfSmallSteps(t *testing.T) {
 	for _, c := range []struct{ start, least, air, demand float64 }{{8, 5, 0.2, 2}, {9, 2.5, 0.17, 4}, {7, 5, 0, 1.5}, {10.5, 5, 0.3, 1.6}} {
@@ -110,6 +119,11 @@ func TestFishThatAreThereAreAlive(t *testing.T) {
 	}
 	if kept.Dawn().Value <= all.Dawn().Value || kept.Dusk.FiveHalf.Value <= all.Dusk.FiveHalf.Value {
 		t.Errorf("leaving out the dead makes it worse: %+v, %+v", kept.Dawn(), all.Dawn())
+	}
+	for p := range kept.season.ponds {
+		if o := p.dawn(kept.flow); o < alive {
+			t.Fatalf("%g mg/L at dawn in a draw that is kept", o)
+		}
 	}
 	s.FishLow, s.FishHigh = 60, 90
 	if none := standsFor(t, s).Months[0]; !none.Limit.Known || none.Limit.Value != 0 || none.Dusk.Five.Why != doubtful || none.GradeOf(units.Hour) != SevereRisk {
