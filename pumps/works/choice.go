@@ -59,7 +59,8 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 			c.Index = now
 		}
 	}
-	c.NoneMeets = c.Why == "" && !slices.ContainsFunc(w.Pumps, func(p WaterPump) bool { return p.Surely.Value.Chance >= ChanceTooClose })
+	meets := func(p WaterPump) bool { return p.Surely.Value.Chance >= ChanceTooClose && !p.fixed }
+	c.NoneMeets = c.Why == "" && !slices.ContainsFunc(w.Pumps, meets)
 	for i, pump := range w.Pumps {
 		if pump.Name == p.Choice.Pump && p.Choice.Pump != "" {
 			c.Index, c.Given, c.Why = i, true, ""
@@ -84,8 +85,8 @@ func (w *WaterResult) choose(p *plan.Plan, place Surroundings) {
 }
 
 // Unsound says why a pump is taken only where no other will do, "" where nothing does:
-// power fails, batteries run down, whoever drew a branch wants water there, and a tank
-// that spills empties the pond.
+// power fails, batteries run down, whoever drew a branch wants water there, a tank that
+// spills empties the pond, and a pump without control of its speed runs at its own.
 func (p *WaterPump) Unsound() string {
 	switch {
 	case p.Clean.Flow <= 0 || p.Dirty.Flow <= 0:
@@ -96,6 +97,8 @@ func (p *WaterPump) Unsound() string {
 		return p.Dirty.Dry[0] + " gets no water"
 	case p.Return.Value.Spills:
 		return "the tank spills"
+	case p.fixed:
+		return "the speed cannot be set"
 	}
 	return ""
 }
@@ -232,6 +235,9 @@ func (w *WaterResult) faster(p *plan.Plan) {
 		speed := min(speed, 1)
 		alt := w.at(plan.Run{Speed: speed, MonthsOff: p.Run.MonthsOff})
 		for i, pump := range w.Pumps {
+			if speed < 1 && !pump.Slows() {
+				continue
+			}
 			s := alt.state(pump.Pump, alt.Works.Dirty(), pump.Pack)
 			if best := w.Choice.Faster; s.Meets() && (!best.Known || Smaller(pump, w.Pumps[best.Value.Pump])) {
 				w.Choice.Faster = figure.Known(Faster{Pump: i, Speed: speed})

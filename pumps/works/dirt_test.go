@@ -184,7 +184,11 @@ func TestAssumedDirtIsDrawn(t *testing.T) {
 // take 4.56 h. Of a goal of 3 h, 2 m3/h, 85 % has Q = 1.88 and 90 % Q = 2.06:
 // 90 % is the least step that meets it.
 func TestRunItFaster(t *testing.T) {
-	w := pencilWater(t, plantest.Set("pond.turnover_goal", "3 h"), plantest.Set("run.speed", "0.7"))
+	slow := []plan.Setting{plantest.Set("pond.turnover_goal", "3 h"), plantest.Set("run.speed", "0.7")}
+	if w := pencilWater(t, slow...); w.Pumps[0].Unsound() == "" || w.Choice.Faster.Value.Speed != 1 {
+		t.Errorf("without control of its speed: %q, faster %v", w.Pumps[0].Unsound(), w.Choice.Faster)
+	}
+	w := pencilWater(t, append(slow, plantest.Set("pump.1.speed_control", "yes"))...)
 	reftest.Near(t, "turnover at 70 %", w.Pumps[0].Dirty.Turnover.Value.In(units.Hour), 6/1.3146, 0.005)
 	f := w.Choice.Faster
 	if !w.Choice.NoneMeets || !f.Known || math.Abs(f.Value.Speed-0.9) > 1e-9 {

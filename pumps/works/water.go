@@ -55,6 +55,7 @@ type WaterPump struct {
 	Surely     figure.Maybe[Surely]              `json:"verdict"`
 	Yearly     figure.Maybe[float64]             `json:"equivalent_cost_per_year"` // power, price and replacements
 	Reason     units.Text                        `json:"reason"`                   // why it was chosen, or was not
+	fixed      bool                              // its hours ask for speeds that it cannot be set to
 }
 
 // NewWater returns the water of plan p: every pump against every goal, the
@@ -123,8 +124,7 @@ func (w *WaterResult) gather(p *plan.Plan) {
 	packs := false
 	for _, pump := range w.Pumps {
 		packs = packs || pump.Spec.Supply == "DC" && p.Site.Mains
-		slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 }
-		if !pump.Slows() && slices.ContainsFunc(w.Schedule.Hours(), slowed) {
+		if pump.fixed {
 			w.warn("pump.speed_control", "%s cannot be slowed as it stands: its figures at other speeds are what a pump of this curve "+
 				"would do",
 				pump.Name)
@@ -183,6 +183,8 @@ func (p *WaterPump) Slows() bool {
 func (w *WaterResult) Run(p *WaterPump) {
 	p.Clean, p.Dirty = w.state(p.Pump, w.Works.Line, p.Pack), w.state(p.Pump, w.Works.Dirty(), p.Pack)
 	p.Clean.Dry, p.Dirty.Dry = dryAt(w.Works.Line, p.Clean.Flow), dryAt(w.Works.Line, p.Dirty.Flow)
+	slowed := func(h clock.SpeedHours) bool { return h.Speed > 0 && h.Speed != 1 }
+	p.fixed = !p.Slows() && slices.ContainsFunc(w.Schedule.Hours(), slowed)
 	p.Power = figure.Larger(p.Clean.Power, p.Dirty.Power)
 	p.PerDay = figure.Larger(p.Clean.EnergyDay, p.Dirty.EnergyDay)
 	p.PerYear = figure.Larger(p.Clean.EnergyYear, p.Dirty.EnergyYear)
