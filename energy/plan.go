@@ -35,7 +35,8 @@ type Depth int
 
 // The depths.
 const (
-	Water    Depth = iota // water, verdict, energy and money; no hour of weather is made
+	Flows    Depth = iota // what flows, and its cost
+	Water                 // water, verdict, energy and money; no hour of weather is made
 	Sun                   // panel and battery of the plan's own hours, and the sun alone
 	Decided               // the best way off the grid
 	Improved              // and the best plan: what the first page says
@@ -183,6 +184,7 @@ func (j *job) pour(place works.Surroundings) (err error) {
 		j.tariff = money.TariffOf(j.plan.Mains)
 	}
 	j.place = place
+	j.place.Flows = j.depth == Flows
 	j.place.Logged, j.place.Yearly, j.place.Pays = j.in.Logged, j.yearly, j.pays
 	if j.water, err = works.NewWater(j.plan, j.in.Curves, j.place); err != nil {
 		return err

@@ -59,10 +59,13 @@ func TestDepthsAgree(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for d, o := range at[:All] {
+	if at[Flows].Water.Choice.Index != at[All].Water.Choice.Index {
+		t.Error("what flows chooses another pump")
+	}
+	for d, o := range at[Water:All] {
 		if !reflect.DeepEqual(o.Costs, at[All].Costs) || !reflect.DeepEqual(o.Mains, at[All].Mains) || !reflect.DeepEqual(told(o.Rest), told(at[All].Rest)) ||
 			!reflect.DeepEqual(o.Water.Hoses, at[All].Water.Hoses) || o.Water.Choice != at[All].Water.Choice {
-			t.Errorf("depth %d has another water than the whole", d)
+			t.Errorf("depth %d has another water than the whole", Water+Depth(d))
 		}
 	}
 	pair := func(o *Outcome) battery.Choice { return o.Solar.Value.DayAndNight.Value.Front.Chosen }

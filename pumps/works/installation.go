@@ -200,6 +200,8 @@ type Surroundings struct {
 	Altitude    *units.Length          // of the ground, nil where not known
 	Why         units.Text             // why one of them is missing
 
+	Flows bool // nothing is asked but what flows: no other hose or pump, and no stop
+
 	// Logged is what the plan's log says of the line, if it names one.
 	Logged Logged
 

@@ -67,24 +67,28 @@ func NewWater(p *plan.Plan, curves []data.CurveRows, place Surroundings) (*Water
 	if err != nil {
 		return nil, err
 	}
-	w.faster(p)
-	near := &w.Pumps[w.Choice.Nearest]
-	w.Settle = w.settle(near, w.drawn)
-	var least figure.Maybe[Least]
-	cores.Each(2, func(i int) {
-		if i == 0 {
-			least = w.least(near, w.drawn, false)
-		} else {
-			err = w.hoses(p, place)
+	if !place.Flows {
+		w.faster(p)
+		near := &w.Pumps[w.Choice.Nearest]
+		w.Settle = w.settle(near, w.drawn)
+		var least figure.Maybe[Least]
+		cores.Each(2, func(i int) {
+			if i == 0 {
+				least = w.least(near, w.drawn, false)
+			} else {
+				err = w.hoses(p, place)
+			}
+		})
+		if w.Least = least; err != nil {
+			return nil, err
 		}
-	})
-	if w.Least = least; err != nil {
-		return nil, err
+		w.Wider = w.leastOnHose()
+		w.remedies(place)
 	}
-	w.Wider = w.leastOnHose()
-	w.remedies(place)
 	w.Filter = w.filter(p)
-	w.Rest = w.rest(p, place)
+	if !place.Flows {
+		w.Rest = w.rest(p, place)
+	}
 	w.gather(p)
 	return w, nil
 }

@@ -46,7 +46,7 @@ type command struct {
 var commands = []command{
 	{use: "plan [FILE or folder or -]", group: groupStart, own: allFlag, drawn: true, make: (*request).planPage},
 	{use: "duty [PLAN]", group: groupParts, drawn: true,
-		make: outcomePage(energy.Water, (*page.PlanPage).DutyDocument, (*page.PlanPage).NoDuty)},
+		make: outcomePage(energy.Flows, (*page.PlanPage).DutyDocument, (*page.PlanPage).NoDuty)},
 	{use: "compare [PLAN]", group: groupParts, drawn: true,
 		make: outcomePage(energy.Water, (*page.PlanPage).CompareDocument, (*page.PlanPage).NoPump)},
 	{use: "sun [PLAN]", group: groupParts, make: (*request).sunPage},
