@@ -283,8 +283,12 @@ func (j *job) sunPump() int {
 		return c.Nearest
 	}
 	best, surest := c.Nearest, 0
+	stranded := func(i int) bool { return !j.plan.Site.Mains && j.plan.Pumps[i].Supply == "AC" && !j.plan.HasInverter() }
+	if stranded(best) {
+		surest = -1
+	}
 	for i, p := range pumps {
-		if p.Unsound() != "" {
+		if p.Unsound() != "" || stranded(i) {
 			continue
 		}
 		rank := sureness(p.Surely.Value.Chance) // a thin cable starves it on the battery, and can be mended

@@ -1,6 +1,7 @@
 package energy
 
 import (
+	"cmp"
 	"errors"
 	"slices"
 
@@ -113,7 +114,7 @@ func (s *Storage) Size() (*Sizing, error) {
 	s.sized(&z.Sized, s.SunOnPanel())
 	if z.Worth = figure.Known(true); s.PanelW.Known {
 		z.Worth = figure.Unknown[bool]("the panel is given")
-	} else if why := wasteful(s.Record, z.Front.Chosen.PanelW); why != "" {
+	} else if why := cmp.Or(wasteful(s.Record, z.Front.Chosen.PanelW), s.brightAlone(z)); why != "" {
 		z.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + why +
 			"; leave out the dark months (run.months_off), or charge in them from a generator or the mains"}
 	}
@@ -122,6 +123,21 @@ func (s *Storage) Size() (*Sizing, error) {
 	z.FrostFree = s.frostFree(z)
 	s.spread(z)
 	return z, nil
+}
+
+// brightAlone says that the bright months alone cost less than half of what z buys, "" where
+// they do not.
+func (s *Storage) brightAlone(z *Sizing) units.Text {
+	made, _ := s.Record.PerDay(1)
+	on, o, c := brightest(&made), z.Options, &z.Front.Chosen
+	o.Brief, o.Most = true, worthSeason*float64(o.Shop.CostOf(c.PanelW, c.BoughtWh, c.Life.Years()).PerYear)
+	if s.Measured || o.Most <= 0 {
+		return ""
+	}
+	if _, why := battery.Choose(s.Record.In(on), s.Battery, o); why != "" {
+		return ""
+	}
+	return units.Say("%s alone cost less than half", on)
 }
 
 // noLoad is the fault of a load of nothing.

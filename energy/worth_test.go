@@ -1,11 +1,25 @@
 package energy
 
 import (
+	"strings"
 	"testing"
 
 	"sunrill/data/plan"
 	"sunrill/data/plantest"
 )
+
+// TestSizeSaysWhereWinterIsNotWorthIt: as a plan does, by the bright months too.
+func TestSizeSaysWhereWinterIsNotWorthIt(t *testing.T) {
+	for lat, not := range map[string]string{"51.5": "Mar-Oct alone cost less than half", "40.4": "", "60.2": "most of it is thrown away"} {
+		z, err := storageAt(t, lat, "0").Size()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if why := string(z.Worth.Why); !z.Worth.Known || z.Worth.Value != (not == "") || !strings.Contains(why, not) {
+			t.Errorf("at %s N: worth it %t, %s", lat, z.Worth.Value, why)
+		}
+	}
+}
 
 // TestSeasonSlowsInItsOwnMonths: a setback in months of which a season has none is full speed
 // there, and of which it has some, in those.

@@ -152,29 +152,30 @@ func (u MonthlyHours) Watts() []float64 {
 	return out
 }
 
-// LongestPause returns the longest stretch in which the pump is off by s [h], the
-// day taken to repeat, in the months in which it runs at all; 24 where it never
-// does. The order within an hour is not kept: of one that is partly off the part
-// counts to the stretch before it and to the one after, so that the figure errs
-// on the long side, by less than an hour.
-func (s Schedule) LongestPause() float64 {
-	running := s.RunningMonths()
-	if running == 0 {
-		return HoursPerDay
-	}
-	longest := 0.0
-	for m := time.January; m <= time.December; m++ {
-		if !running.Has(m) {
-			continue
+// Pause returns the longest stretch of a month in which the pump is off by s [h], the day
+// taken to repeat, 24 where it never runs then. The order within an hour is not kept: of one
+// that is partly off the part counts to the stretch before it and to the one after, so that
+// the figure errs on the long side, by less than an hour.
+func (s Schedule) Pause(m time.Month) (longest float64) {
+	run := 0.0
+	for h := range 2 * HoursPerDay { // twice, for a stretch over midnight
+		off := 1 - s.on(m, h%HoursPerDay)
+		run += off
+		longest = max(longest, run)
+		if off < 1 {
+			run = off
 		}
-		run := 0.0
-		for h := range 2 * HoursPerDay { // twice, for a stretch over midnight
-			off := 1 - s.on(m, h%HoursPerDay)
-			run += off
-			longest = max(longest, run)
-			if off < 1 {
-				run = off
-			}
+	}
+	return min(longest, HoursPerDay)
+}
+
+// LongestPause returns the longest of the months in which the pump runs at all; 24 where
+// it never does.
+func (s Schedule) LongestPause() (longest float64) {
+	running := s.RunningMonths()
+	for m := time.January; m <= time.December; m++ {
+		if running == 0 || running.Has(m) {
+			longest = max(longest, s.Pause(m))
 		}
 	}
 	return longest

@@ -2,6 +2,8 @@ package supply
 
 import (
 	"math"
+	"slices"
+	"time"
 
 	"sunrill/data/clock"
 	"sunrill/data/plan"
@@ -42,6 +44,20 @@ func (r *Record) Asked(lo, hi int) (load, water []float64) {
 		water = r.Water[from:to]
 	}
 	return r.Load[from:to], water
+}
+
+// In returns r with the load of some months alone.
+func (r Record) In(months plan.MonthSet) Record {
+	r.Load, r.Water = slices.Clone(r.Load), slices.Clone(r.Water)
+	for i := range r.Load {
+		if months.Has(time.Month(MonthAt(r.Start, i) + 1)) {
+			continue
+		}
+		if r.Load[i] = 0; r.Water != nil {
+			r.Water[i] = 0
+		}
+	}
+	return r
 }
 
 // PanelSums are the sums of a record's panel, whatever the load.

@@ -100,6 +100,8 @@ func (p *PlanPage) offerState(o offer) document.State {
 	switch chance := o.surely.Value.Chance; {
 	case o.short:
 		return document.Bad
+	case !o.best && !p.planned(o).IsZero():
+		return document.Danger
 	case !o.best:
 		return p.state(o.pump)
 	case chance >= works.ChanceYes && !p.notWorth():

@@ -216,7 +216,11 @@ func (p *PlanPage) bestPlanText(found figure.Maybe[energy.BestPlan]) document.Pr
 	if b.Panel.Known {
 		told = p.allTold()
 	}
-	switch low := b.LeastSaves; {
+	low := b.LeastSaves
+	if low.Known && low.Value > b.Saves.Value { // the plan's own speed spares less than it should, too
+		low, b.Saves = b.Saves, low
+	}
+	switch {
 	case !b.Saves.Known:
 		s = s.And(" is %v a year%v", p.money.Brief(b.PerYear), p.allTold())
 	case !low.Known:

@@ -84,6 +84,11 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 		return document.Sentence("No pump of the plan is enough").When(len(p.pumps) > 1, "; %v comes nearest", name).And(".")
 	case why != "":
 		return document.Sentence("Not as it stands: with %v %v.", name, why)
+	case !p.planned(o).IsZero():
+		return document.Sentence("Not as it stands: %v.", p.planned(o))
+	case p.inPractice(c.Nearest):
+		return document.Sentence("%v%v is slower than the goal assumed, and not slower than is usual.", Capital(name.String()),
+			map[bool]string{true: ", which the plan names,"}[c.Given])
 	case near.Present && len(p.pumps) > 1 && !c.Given:
 		return document.Sentence("%v %v%v.", verb, name, unless)
 	case len(p.pumps) > 1:
@@ -93,9 +98,6 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 	}
 	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough",
 		"too close to tell": "may be enough: it is too close to tell"}[word]
-	if is == "" {
-		is = "is slower than the goal assumed, and not slower than is usual"
-	}
 	return document.Sentence("%v %v.", Capital(name.String()), is)
 }
 
@@ -372,7 +374,11 @@ func (p *PlanPage) noMains(better document.Prose) document.Line {
 	if p.notWorth() {
 		l.Text = document.Sentence("%v.", document.Told(units.Text(Capital(string(p.Result.Solar.Value.Worth.Why)))))
 	}
-	l.More = nonZero(p.seasonText(), p.bestText(), better, p.ownText(), p.sunOnly())
+	best := p.bestText()
+	if p.Result.Solar.Value.Own.Known && p.Result.Best().Known {
+		best = document.Prose{} // it runs on the plan's own pair
+	}
+	l.More = nonZero(p.seasonText(), best, better, p.ownText(), p.sunOnly())
 	pair, told := p.Result.DayAndNight(), !p.In.Plan.Site.Mains || len(l.More) > 0
 	if told && l.Text.IsZero() && !pair.Known && !p.Result.Best().Known && !p.Result.Solar.Value.Own.Known {
 		l.Text = document.Sentence("What panel and battery would do is not known: %v.", document.Told(pair.Why))
@@ -403,7 +409,7 @@ func (p *PlanPage) sunOnly() document.Prose {
 	worst := year.Months[year.Least]
 	month := time.Month(worst.Month).String()
 	s := document.Sentence("Sun only, %v panel", document.Power.Close(found.Value.PanelW)).When(row.Price.Known, ", %v",
-		p.money.Brief(row.Price)).When(found.Value.Word == energy.NotEnough, ": NOT ENOUGH").And(". ")
+		p.money.Brief(row.Price)).When(found.Value.Word == energy.NotEnough || row.Risk.Value >= still.HighRisk, ": NOT ENOUGH").And(". ")
 	risk := document.Prose{}.When(row.Risk.Value >= still.HighRisk, "; %v risk to the fish", row.Risk.Value)
 	if !row.Turnover.Known {
 		return s.And("No water at all in %v%v.", month, risk)

@@ -70,9 +70,32 @@ func (p *PlanPage) restSection() document.Section {
 	return s
 }
 
+// planned is the stop of the plan's own hours that fish may lack air in, nothing where there is
+// none or another way is offered.
+func (p *PlanPage) planned(o offer) document.Prose {
+	rest, in := p.Result.Rest, &p.In.Plan
+	if !rest.Known || in.Pond.Stocking == "none" || in.Air.Power != nil || o.best && !o.how.IsZero() {
+		return document.Prose{}
+	}
+	worst, over := document.Prose{}, units.Duration(0)
+	for _, m := range rest.Value.Months {
+		pause, five := units.Duration(p.water.Schedule.Pause(m.Month))*units.Hour, m.Dusk.Five
+		if !five.Known || pause-five.Value <= over {
+			continue
+		}
+		how := document.Sentence("for %v in %v", document.Hours.Brief(pause), m.Month)
+		if pause >= units.Day {
+			how = document.Sentence("all through %v", m.Month)
+		}
+		over = pause - five.Value
+		worst = document.Sentence("the plan stops the pump %v, and fish may lack air after %v", how, document.Hours.AtLeast(five))
+	}
+	return worst
+}
+
 // danger is what could go wrong, the worst first; with how long the fish bear it.
 func (p *PlanPage) danger(fish bool) document.Line {
-	near := p.nearest()
+	near, planned := p.nearest(), p.planned(p.offered())
 	l := document.Line{Label: "DANGER", Safety: true}
 	say := func(is bool, format string, args ...any) {
 		if is {
@@ -80,6 +103,7 @@ func (p *PlanPage) danger(fish bool) document.Line {
 		}
 	}
 	r := near.Return.Value
+	say(!planned.IsZero(), "By its own hours %v.", planned)
 	say(r.Spills, "With leaves in the screen the filter tank SPILLS, and the pond runs dry: %v.", r.Remedy)
 	say(near.Stays(), "After a power cut the pump does not start again by itself.")
 	l.More = append(l.More, nonZero(p.hoseOff())...)

@@ -138,7 +138,9 @@ func (p *PlanPage) keepAnswer() document.Prose {
 		return document.Sentence("%v costs %v, is %v.", other.Name, p.money.Brief(float64(*other.Spec.Price)*
 			float64(max(1, other.Spec.Count))), back)
 	case chosen == other.Name:
-		return document.Sentence("%v %v; %v is surer.", k.Present, likely(present), other.Name)
+		return document.Sentence("%v %v", k.Present, likely(present)).When(other.Surely.Value.Chance > present.Surely.Value.Chance,
+			"; %v is surer", other.Name).When(c.Given && other.Surely.Value.Chance <= present.Surely.Value.Chance, " too, for less a year").
+			And(".")
 	case k.Pays.Value:
 		return document.Sentence("%v would cost less, but only %v.", other.Name, likely(other))
 	case cheaper > 0 && k.Payback.Known && k.Payback.Value < k.Life.Value:
