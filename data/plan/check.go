@@ -233,6 +233,9 @@ func (c *checker) cells() {
 	v, unit := float64(*b.Voltage), float64(b.UnitVolts())
 	if near := float64(kind.Near(*b.Voltage)); math.Abs(near-v) > rounding*v {
 		cell := kind.CellVolts.Value
+		if block := cell * math.Round(12/cell); v > block { // as batteries are sold
+			near = block * math.Round(v/block)
+		}
 		c.at("battery.voltage", units.Sprintf("cells of %g V do not come to it", cell),
 			units.Sprintf("%.6g V (%g cells in series) for %s", near, math.Round(near/cell), kind.Kind))
 		return

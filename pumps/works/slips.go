@@ -117,7 +117,8 @@ func (w *Waterworks) doubt(key, format string, args ...any) {
 	w.Doubts = append(w.Doubts, w.Warnings[len(w.Warnings)-1])
 }
 
-// slipOfFish names a mass of fish that the word for the stocking does not fit.
+// slipOfFish names a mass of fish that the word for the stocking does not fit; of more fish
+// the goal is none.
 func (w *Waterworks) slipOfFish(p *plan.Plan) {
 	row, err := data.StockingOf(p.Pond.Stocking)
 	mass := float64(figure.OrZero(p.Pond.FishMass))
@@ -126,7 +127,11 @@ func (w *Waterworks) slipOfFish(p *plan.Plan) {
 	}
 	v := float64(w.Pond.Value.Volume)
 	if low, high := row.FishLowPerM3*v, row.FishHighPerM3*v; mass > farFromStocking*high || mass < low/farFromStocking {
-		w.warn("pond.fish_mass", "{%.3g kg} is not what %s stocking stands for, {%.2g to %.2g kg} in {%.3g m3}: check the mass, its "+
+		say := w.warn
+		if mass > high {
+			say = w.doubt
+		}
+		say("pond.fish_mass", "{%.3g kg} is not what %s stocking stands for, {%.2g to %.2g kg} in {%.3g m3}: check the mass, its "+
 			"unit, and the stocking", mass, row.Stocking, low, high, v)
 	}
 }

@@ -102,8 +102,8 @@ func (c controls) choice(label, key, now string) []document.Control {
 	return []document.Control{out}
 }
 
-// pumps is the table of pumps, which is their picker.
-func (c controls) pumps() document.Picker {
+// pumps is the table of pumps, which is their picker; whether the choice is known yet.
+func (c controls) pumps(known bool) document.Picker {
 	const key = "choice.pump"
 	p := document.Picker{Control: document.Control{Key: key, Label: "Pump"}, Heads: []string{"how often, line dirty"}}
 	choice, given, all := c.water.Choice, c.In.Plan.Choice.Pump, c.all()
@@ -121,11 +121,12 @@ func (c controls) pumps() document.Picker {
 	}
 	if given == "" {
 		cells := make([]document.Prose, len(p.Heads))
-		cells[len(cells)-1] = document.Plain("none")
-		if choice.Index >= 0 {
-			cells[len(cells)-1] = document.Plain(called(c.water.Pumps[choice.Index].Name))
+		if o := c.offered(); known && (choice.Index >= 0 || o.best) {
+			cells[len(cells)-1] = document.Plain(called(c.water.Pumps[o.pump].Name))
+		} else if known {
+			cells[len(cells)-1] = document.Plain("none")
 		}
-		row(nil, document.Sentence("Chosen by Sunrill"), c.state(choice.Nearest), cells...)
+		row(nil, document.Sentence("Chosen by Sunrill"), c.offerState(c.offered()), cells...)
 	}
 	for i, pump := range c.water.Pumps {
 		cells := []document.Prose{c.pace(i)}

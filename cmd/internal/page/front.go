@@ -23,7 +23,8 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	}
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
 	f := &document.Front{More: said, Best: p.bestSetting()}
-	if o := p.offered(); p.In.Plan.Site.Mains || depth >= energy.Decided { // else it is not known yet
+	known := p.In.Plan.Site.Mains || depth >= energy.Decided
+	if o := p.offered(); known {
 		head := p.verdict(o, document.Prose{}) // with the figure that a move of a control changes
 		if v := o.surely.Value; p.water.Pumps[o.pump].Dirty.OfLabel && v.Low.Known && v.High.Known {
 			head = head.And(" The water passes once in %v to %v.", document.Hours.Brief(v.Low), document.Hours.Brief(v.High))
@@ -43,7 +44,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	if f.Better = p.bestPlanText(p.Result.BestPlan); depth >= energy.Improved && f.Better.IsZero() {
 		f.Better = document.Plain(" ") // in place of an older one
 	}
-	picker := c.pumps()
+	picker := c.pumps(known)
 	f.Groups = []document.Group{
 		{Key: "pumps", Heading: "Pumps, fish and hours", Pictures: []document.Picture{p.goalPicture()}, Picker: &picker,
 			Controls: shown(c.pond)},

@@ -146,8 +146,10 @@ func (p *PlanPage) ownText() document.Prose {
 		return document.Prose{}
 	}
 	own := p.Result.Solar.Value.Own.Value
-	s := document.Sentence("Your own %v panel and %v battery carry %v of the water%v.",
-		document.Power.Close(own.PanelW), document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet), longestStop(own.Carried))
+	of, base := document.Prose{}, p.Result.Base
+	of = of.When(own.Way.Known && own.Way.Value.Variant.Pump != base, " of %v", called(p.water.Pumps[base].Name))
+	s := document.Sentence("Your own %v panel and %v battery carry %v of the water%v%v.", document.Power.Close(own.PanelW),
+		document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet), of, longestStop(own.Carried))
 	if w := own.Way.Value; own.Way.Known {
 		s = s.When(!w.Planned, " With %v they carry %v%v.", p.wayName(w.Variant), carriedOf(w.Unmet), longestStop(w.Carried))
 		s = s.When(w.Surely.Known && w.Does, " Enough: %v.", w.Surely.Value.Word).
@@ -158,8 +160,11 @@ func (p *PlanPage) ownText() document.Prose {
 
 // longestStop tells the longest stop of a pair, after what it carries.
 func longestStop(c energy.Carried) document.Prose {
-	if c.Never() {
+	switch {
+	case c.Never():
 		return document.Plain(", and never all of it")
+	case c.Longest == 0:
+		return document.Plain(" without a stop")
 	}
 	return document.Sentence("; the longest stop is %v", document.Hours.Brief(c.Longest))
 }

@@ -294,6 +294,8 @@ func (p *PlanPage) lookFor() document.Prose {
 		s = s.When(wide.Known && wide.Value.Head < l.Value.Head, ", or at %v on %v", document.Head.Close(wide.Value.Head),
 			plainHose(wide.Value.Hose))
 		return s.And(".%v", start)
+	case near.Clean.Flow > l.Value.Flow && near.Number() > 1:
+		return document.Sentence("Smaller ones would do too, if together they give %v.%v", at, start)
 	case near.Clean.Flow > l.Value.Flow:
 		return document.Sentence("A smaller one would do too, if its curve shows %v.%v", at, start)
 	}
