@@ -218,3 +218,42 @@ func TestStopsHaveReasons(t *testing.T) {
 		t.Error("of no month there is a worst")
 	}
 }
+
+// TestYearIsGradedByEachMonth: a stop of winter does not stand against summer's air, months
+// that are not asked for do not count, and the reason names the month that was graded.
+func TestYearIsGradedByEachMonth(t *testing.T) {
+	s := standingPond()
+	s.FishLow, s.FishHigh = 4, 6
+	s.Lives = s.Fall.Flow
+	for m := range s.Water {
+		s.Water[m] = units.Celsius(6)
+	}
+	s.Water[time.July-1] = units.Celsius(26)
+	year := standsFor(t, s)
+	if !year.LeavesOut() {
+		t.Error("no draw is left out, though in some today's fish could not live")
+	}
+	winter, summer := year.Months[0], year.Months[time.July-1]
+	hours := summer.Dusk.Five.Value.In(units.Hour) + 1
+	if !summer.Dusk.Five.Known || winter.Dusk.Five.Known && winter.Dusk.Five.Value.In(units.Hour) < hours {
+		t.Fatalf("air for %v in winter, %v in summer", winter.Dusk.Five, summer.Dusk.Five)
+	}
+	all := func(time.Month) bool { return true }
+	for _, c := range []struct {
+		month time.Month
+		in    func(time.Month) bool
+		want  string
+	}{{time.January, all, "slight"}, {time.July, all, "high"}, {time.July, func(m time.Month) bool { return m != time.July }, "slight"}} {
+		var stops [12]float64
+		stops[c.month-1] = hours
+		if r := GradeYear(stops, c.in, year); r.Grade.String() != c.want || c.want == "high" && !strings.Contains(string(r.Figure().Why), "July") {
+			t.Errorf("%v h in %v: %v, %v", hours, c.month, r.Grade, r.Reasons)
+		}
+	}
+	if _, known, _ := summer.Noon.Figure(); !known {
+		t.Error("noon is not known when it is asked for")
+	}
+	if _, known, why := (Later[Times])(nil).Figure(); known || why != fishless {
+		t.Errorf("without fish: %t, %s", known, why)
+	}
+}
