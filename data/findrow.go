@@ -32,16 +32,22 @@ func rowOf[T any](key, what, word string, rows []T, name func(T) string) (T, err
 // inch marks. The error is an *Error that suggests near names; kind says what
 // is looked for, such as "pipe".
 func findRow[T any](kind, name string, rows []T, names func(T) []string) (T, error) {
-	want := nameWords(name)
+	var want []string
+	if w, known := wordsOfRow.Load(name); known {
+		want = w.([]string)
+	} else {
+		want = nameWords(name)
+	}
+	means := func(n string) bool { return slices.Equal(rowWords(n), want) }
+	if i := slices.IndexFunc(rows, func(row T) bool { return slices.ContainsFunc(names(row), means) }); i >= 0 && len(want) > 0 {
+		return rows[i], nil
+	}
 	var within, spellings []string
 	all := map[string]string{} // the row's own name by each of its names
 	for _, row := range rows {
 		own := names(row)[0]
 		for _, n := range names(row) {
 			have := rowWords(n)
-			if slices.Equal(have, want) && len(want) > 0 {
-				return row, nil
-			}
 			all[n] = own
 			spellings = append(spellings, n)
 			lacks := slices.ContainsFunc(want, func(w string) bool { return !slices.Contains(have, w) })
