@@ -59,6 +59,10 @@ func (j *job) cautionsOf() []units.Text {
 		say("Fish come before savings: slow running first, then air, and a stop last of all.")
 		say(watchFish)
 	}
+	if j.plan.Run.MonthsOff != 0 { // common practice, no source
+		say("The filter's bacteria die when it stands for weeks, and take weeks to come back: feed little until they have. Fish stay " +
+			"behind in still, cold water: keep air running, and a hole open in the ice.")
+	}
 	if f := j.water.Filter; f.Known && f.Value.Volume > 0 {
 		say("A bed of {%.2g m3} of wet gravel weighs about {%.2g t}: its stand and the ground under it have to carry that, and "+
 			"more when someone leans on it.",

@@ -109,7 +109,8 @@ func (j *job) runDaylight(i int) (out DaylightBudget, err error) {
 }
 
 // slowed returns the low end of what pump i moves as d, by run.
-func (j *job) slowed(i int, d supply.Daylight, run func(supply.Daylight) (supply.DaylightYear, error)) (figure.Maybe[DaylightSlowed], error) {
+func (j *job) slowed(i int, d supply.Daylight, run func(supply.Daylight) (supply.DaylightYear, error)) (
+	figure.Maybe[DaylightSlowed], error) {
 	switch {
 	case !d.Slows():
 		return figure.Unknown[DaylightSlowed]("it is not slowed"), nil

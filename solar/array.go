@@ -83,7 +83,8 @@ func (a *Array) PlaneOfArray(dst []float64, s *Series) []float64 {
 func (a *Array) MonthlyPlane(s *Series) [12]float64 {
 	var buffer []float64
 	return s.monthly(func(lo, hi int) []float64 {
-		buffer = a.PlaneOfArray(buffer, &Series{Start: (s.Start + lo) % HoursPerYear, GHI: s.GHI[lo:hi], DNI: s.DNI[lo:hi], DHI: s.DHI[lo:hi]})
+		buffer = a.PlaneOfArray(buffer, &Series{Start: (s.Start + lo) % HoursPerYear, GHI: s.GHI[lo:hi], DNI: s.DNI[lo:hi],
+			DHI: s.DHI[lo:hi]})
 		return buffer
 	})
 }

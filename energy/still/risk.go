@@ -79,6 +79,19 @@ func GradeYear(hours [12]float64, in func(time.Month) bool, t StandingTimes) Ris
 	return GradeStop(units.Duration(hours[max(1, worst.Month)-1])*units.Hour, worst, t)
 }
 
+// Lacks returns the month whose pause [h], from dusk, goes the most beyond what the one draw of
+// ten has air for, and that pause; 0 where none does.
+func (t StandingTimes) Lacks(pause func(time.Month) float64) (worst StandingMonth, longest units.Duration) {
+	over := units.Duration(0)
+	for _, m := range t.Months {
+		stop := units.Duration(pause(m.Month)) * units.Hour
+		if five := m.Dusk.Five; five.Known && stop-five.Value > over {
+			worst, longest, over = m, stop, stop-five.Value
+		}
+	}
+	return worst, longest
+}
+
 // StopAdvice returns what to do about a stop, in the order it should be done:
 // keep the water moving slowly, then air, and savings only after both.
 func StopAdvice(canSlow, hasAir bool) []string {

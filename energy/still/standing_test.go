@@ -250,6 +250,15 @@ func TestYearIsGradedByEachMonth(t *testing.T) {
 			t.Errorf("%v h in %v: %v, %v", hours, c.month, r.Grade, r.Reasons)
 		}
 	}
+	nights := func(m time.Month) float64 {
+		return map[bool]float64{true: hours, false: 1}[m == time.July || m == time.January]
+	}
+	if m, pause := year.Lacks(nights); m.Month != time.July || math.Abs(pause.In(units.Hour)-hours) > 1e-9 {
+		t.Errorf("%v in %v lacks air", pause, m.Month)
+	}
+	if m, pause := year.Lacks(func(time.Month) float64 { return 0 }); pause != 0 {
+		t.Errorf("without a pause %v lacks air for %v", m.Month, pause)
+	}
 	if _, known, _ := summer.Noon.Figure(); !known {
 		t.Error("noon is not known when it is asked for")
 	}

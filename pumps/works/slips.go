@@ -98,7 +98,8 @@ func (w *Waterworks) slips(p *plan.Plan, curves []data.CurveRows) {
 		w.doubt("feed.length", "%s of hose cannot reach up the lift of %s: check both, and their units", length(total), length(lift))
 	}
 	if p.Run.Speed > 1 {
-		w.doubt("run.speed", "%.0f %% is beyond the speed at which the curves were taken, which few pumps stand: ask the maker", 100*p.Run.Speed)
+		w.doubt("run.speed", "%.0f %% is beyond the speed at which the curves were taken, which few pumps stand: ask the maker",
+			100*p.Run.Speed)
 	}
 	switch goal := w.Pond.Value.GoalFlow; {
 	case !goal.Known || largest <= 0:

@@ -121,12 +121,13 @@ func (c controls) pumps(known bool) document.Picker {
 	}
 	if given == "" {
 		cells := make([]document.Prose, len(p.Heads))
-		if o := c.offered(); known && (choice.Index >= 0 || o.best) {
+		o := c.offered()
+		if known && (choice.Index >= 0 || o.best) {
 			cells[len(cells)-1] = document.Plain(called(c.water.Pumps[o.pump].Name))
 		} else if known {
 			cells[len(cells)-1] = document.Plain("none")
 		}
-		row(nil, document.Sentence("Chosen by Sunrill"), c.offerState(c.offered()), cells...)
+		row(nil, document.Sentence("Chosen by Sunrill"), c.offerState(o), cells...)
 	}
 	for i, pump := range c.water.Pumps {
 		cells := []document.Prose{c.pace(i)}

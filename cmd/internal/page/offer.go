@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strings"
 
 	"sunrill/cmd/internal/document"
@@ -74,4 +75,72 @@ func (p *PlanPage) way(r energy.Variant) (pump int, how document.Prose) {
 func (p *PlanPage) wayName(r energy.Variant) document.Prose {
 	pump, how := p.way(r)
 	return document.Plain(called(p.water.Pumps[pump].Name)).When(!how.IsZero(), ", %v", how)
+}
+
+// verdict is the decision in a sentence, with what else would change it.
+func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
+	c, near := p.water.Choice, p.nearest()
+	name := thePump(near.Name)
+	word, why, verb := near.Surely.Value.Word, near.Unsound(), "Use"
+	has := slices.ContainsFunc(p.water.Pumps, func(w works.WaterPump) bool { return w.Present })
+	if has && !p.water.Pumps[o.pump].Present {
+		verb = "Buy"
+	} else if has {
+		verb = "Keep"
+	}
+	switch {
+	case near.Clean.Flow <= 0 && near.Dirty.Flow <= 0:
+		return document.Sentence("No pump of the plan moves any water here.")
+	case o.short:
+		return document.Sentence("Your own panel and battery are not enough for %v", thePump(p.water.Pumps[o.pump].Name)).
+			When(!o.how.IsZero(), ", even %v", o.run()).And(".")
+	case o.own:
+		return document.Sentence("Your own panel and battery carry %v", thePump(p.water.Pumps[o.pump].Name)).
+			When(!o.how.IsZero(), " %v", o.run()).And(".")
+	case o.best && (o.pump != c.Nearest || !o.how.IsZero() || p.notWorth()):
+		s := document.Sentence("%v %v", verb, thePump(p.water.Pumps[o.pump].Name)).When(c.Given, ", which the plan names").
+			When(!o.how.IsZero(), "%v and run it %v", map[bool]string{true: ","}[c.Given], o.run())
+		if p.notWorth() {
+			s = s.And("; winter here is not worth carrying on sun.")
+		} else {
+			s = s.And(": on the sun that costs the least.")
+		}
+		return s.When(o.pump != c.Nearest && !p.stranded() &&
+			near.Surely.Value.Chance >= works.ChanceYes, " %v would do too.", Capital(name.String()))
+	case p.stranded():
+		return document.Sentence("%v needs mains or an inverter, and there is neither.", Capital(name.String()))
+	case !near.Surely.Known:
+		return document.Sentence("What flows is known, but not whether it is enough.")
+	case c.Given && near.Surely.Value.Chance < works.ChanceTooClose && !p.inPractice(c.Nearest):
+		return document.Sentence("%v, which the plan names, is not enough.", Capital(name.String()))
+	case c.Index < 0, c.NoneMeets && !p.inPractice(c.Nearest) && len(near.Dirty.Dry) == 0:
+		return document.Sentence("No pump of the plan is enough").When(len(p.pumps) > 1, "; %v comes nearest", name).And(".")
+	case why != "":
+		return document.Sentence("Not as it stands: with %v %v.", name, why)
+	case !p.planned(o).IsZero():
+		return document.Sentence("Not as it stands: %v.", p.planned(o))
+	case p.inPractice(c.Nearest):
+		return document.Sentence("%v%v is slower than the goal assumed, and not slower than is usual.", Capital(name.String()),
+			map[bool]string{true: ", which the plan names,"}[c.Given])
+	case near.Present && len(p.pumps) > 1 && !c.Given:
+		return document.Sentence("%v %v%v.", verb, name, unless)
+	case len(p.pumps) > 1:
+		s := document.Sentence("%v %v", verb, name).When(c.Given, ", which the plan names")
+		return s.When(!c.Given && (!near.Yearly.Known || near.Reason == works.NearlySure), ": %v",
+			document.Told(near.Reason)).And("%v.", unless)
+	}
+	is := map[string]string{works.Likely(1): "is enough", "probably": "is probably enough",
+		"too close to tell": "may be enough: it is too close to tell"}[word]
+	return document.Sentence("%v %v.", Capital(name.String()), is)
+}
+
+// unless is what else to change for another pump to be the one, nothing where none is.
+func (p *PlanPage) unless() document.Prose {
+	switch b := p.Result.BestPlan; {
+	case !b.Known || b.Value.Pump == p.nearest().Name:
+		return document.Prose{}
+	case b.Value.Hose != "":
+		return document.Plain(", unless you change the hose too")
+	}
+	return document.Plain(", unless you slow another")
 }

@@ -77,20 +77,13 @@ func (p *PlanPage) planned(o offer) document.Prose {
 	if !rest.Known || in.Pond.Stocking == "none" || in.Air.Power != nil || o.best && !o.how.IsZero() {
 		return document.Prose{}
 	}
-	worst, over := document.Prose{}, units.Duration(0)
-	for _, m := range rest.Value.Months {
-		pause, five := units.Duration(p.water.Schedule.Pause(m.Month))*units.Hour, m.Dusk.Five
-		if !five.Known || pause-five.Value <= over {
-			continue
-		}
-		how := document.Sentence("for %v in %v", document.Hours.Brief(pause), m.Month)
-		if pause >= units.Day {
-			how = document.Sentence("all through %v", m.Month)
-		}
-		over = pause - five.Value
-		worst = document.Sentence("the plan stops the pump %v, and fish may lack air after %v", how, document.Hours.AtLeast(five))
+	m, pause := rest.Value.Lacks(p.water.Schedule.Pause)
+	how := document.Sentence("for %v in %v", document.Hours.Brief(pause), m.Month)
+	if pause >= units.Day {
+		how = document.Sentence("all through %v", m.Month)
 	}
-	return worst
+	return document.Prose{}.When(pause > 0, "the plan stops the pump %v, and fish may lack air after %v", how,
+		document.Hours.AtLeast(m.Dusk.Five))
 }
 
 // danger is what could go wrong, the worst first; with how long the fish bear it.

@@ -102,7 +102,8 @@ func (p *PlanPage) tradeoffSections() []document.Section {
 	first := map[bool]string{true: "on the mains", false: "at the speed asked for"}[p.In.Plan.Site.Mains]
 	section.Notes = append(section.Notes, document.Sentence("Water is that of the worst running month with the line dirty").
 		When(onBattery, ", in the first table %v, in the second on the battery", first).And("; cost is of the mean of clean and "+
-		"dirty, the rest the larger. A stop is planned or for want of sun; its risk is graded and never none, as a failed part can always stop the water."))
+		"dirty, the rest the larger. A stop is planned or for want of sun; its risk is graded and never none, as a failed part can "+
+		"always stop the water."))
 	return []document.Section{section}
 }
 
