@@ -101,7 +101,7 @@ func (p *PlanPage) offerState(o offer) document.State {
 	switch chance := o.surely.Value.Chance; {
 	case o.short:
 		return document.Bad
-	case !o.best && !p.planned(o).IsZero():
+	case !p.planned(o).IsZero():
 		return document.Danger
 	case !o.best:
 		return p.state(o.pump)

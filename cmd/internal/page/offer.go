@@ -91,6 +91,8 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 	switch {
 	case near.Clean.Flow <= 0 && near.Dirty.Flow <= 0:
 		return document.Sentence("No pump of the plan moves any water here.")
+	case !p.planned(o).IsZero():
+		return document.Sentence("Not as it stands: %v.", p.planned(o))
 	case o.short:
 		return document.Sentence("Your own panel and battery are not enough for %v", thePump(p.water.Pumps[o.pump].Name)).
 			When(!o.how.IsZero(), ", even %v", o.run()).And(".")
@@ -117,8 +119,6 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 		return document.Sentence("No pump of the plan is enough").When(len(p.pumps) > 1, "; %v comes nearest", name).And(".")
 	case why != "":
 		return document.Sentence("Not as it stands: with %v %v.", name, why)
-	case !p.planned(o).IsZero():
-		return document.Sentence("Not as it stands: %v.", p.planned(o))
 	case p.inPractice(c.Nearest):
 		return document.Sentence("%v%v is slower than the goal assumed, and not slower than is usual.", Capital(name.String()),
 			map[bool]string{true: ", which the plan names,"}[c.Given])

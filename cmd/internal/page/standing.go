@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sunrill/cmd/internal/document"
+	"sunrill/data/clock"
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/still"
@@ -71,13 +72,17 @@ func (p *PlanPage) restSection() document.Section {
 }
 
 // planned is the stop of the plan's own hours that fish may lack air in, nothing where there is
-// none or another way is offered.
+// none; another way that is offered keeps the months off alone.
 func (p *PlanPage) planned(o offer) document.Prose {
 	rest, in := p.Result.Rest, &p.In.Plan
-	if !rest.Known || in.Pond.Stocking == "none" || in.Air.Power != nil || o.best && !o.how.IsZero() {
+	if !rest.Known || in.Pond.Stocking == "none" || in.Air.Power != nil {
 		return document.Prose{}
 	}
-	m, pause := rest.Value.Lacks(p.water.Schedule.Pause)
+	hours := p.water.Schedule.Pause
+	if o.best && !o.how.IsZero() {
+		hours = func(m time.Month) float64 { return map[bool]float64{true: clock.HoursPerDay}[in.Run.MonthsOff.Has(m)] }
+	}
+	m, pause := rest.Value.Lacks(hours)
 	how := document.Sentence("for %v in %v", document.Hours.Brief(pause), m.Month)
 	if pause >= units.Day {
 		how = document.Sentence("all through %v", m.Month)
