@@ -63,6 +63,7 @@ func (j *job) best(rows []*Strategy) error {
 	j.ownWay(rows, s)
 	if s == nil {
 		*best = figure.Unknown[Best](noWay)
+		j.out.Solar.Value.DayAndNight.Value.complete()
 		switch own := j.out.Solar.Value.Own; {
 		case !slices.ContainsFunc(rows, (*Strategy).moves):
 			best.Why = noWayOnBattery
@@ -76,7 +77,9 @@ func (j *job) best(rows []*Strategy) error {
 	cores.Each(2, func(i int) {
 		if i == 0 {
 			err = j.worth(s)
-		} else if b.Way = j.out.DayAndNight().Value; s != j.planned() {
+			return
+		}
+		if b.Way = j.out.DayAndNight().Value; s != j.planned() {
 			way := *j.store
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
 			way.Pump.Full = fullDraw(way.plan, s.as.water, s.Pump)
@@ -86,8 +89,9 @@ func (j *job) best(rows []*Strategy) error {
 				way.outdoors = &out
 			}
 			s.pair = nil // it is the cheapest of all
-			b.Way = j.dayAndNight(&way, s.Pump, j.optionsOf(s), battery.Front{Chosen: s.choice, Rule: s.rule}, &j.out.Solar.Value.Months)
+			b.Way = j.dayAndNight(&way, s.Pump, j.optionsOf(s), battery.Front{Chosen: s.choice, Rule: s.rule})
 		}
+		b.Way.complete()
 	})
 	if err != nil {
 		return err

@@ -160,7 +160,7 @@ years = 20
 	if load := d.PerDay.WattHours(); math.Abs(load-14.4*12) > 1e-6 {
 		t.Errorf("load %g Wh a day, want 14.4 Ah at 12 V", load)
 	}
-	if got := r.Solar.Value.Months.POA[11]; math.Abs(got/(12.7/3.6)-1) > 0.08 {
+	if got := d.Storage.SunOnPanel()[11]; math.Abs(got/(12.7/3.6)-1) > 0.08 {
 		t.Errorf("sun on the panel in December %.3f kWh/m² a day, the book has %.3f", got, 12.7/3.6)
 	}
 	// The worst month of the ratio is the one with the least sun on the panel.

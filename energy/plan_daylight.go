@@ -112,6 +112,8 @@ func (j *job) runDaylight(i int) (out DaylightBudget, err error) {
 func (j *job) slowed(i int, d supply.Daylight, run func(supply.Daylight) (supply.DaylightYear, error)) (
 	figure.Maybe[DaylightSlowed], error) {
 	switch {
+	case j.depth < All:
+		return figure.Unknown[DaylightSlowed](notAsked), nil
 	case !d.Slows():
 		return figure.Unknown[DaylightSlowed]("it is not slowed"), nil
 	case j.plan.Pumps[i].FixedWatts != nil:

@@ -2,6 +2,7 @@ package energy
 
 import (
 	"cmp"
+	"slices"
 	"time"
 
 	"sunrill/data"
@@ -21,7 +22,6 @@ import (
 // nearest where none meets the goal.
 type SolarBudget struct {
 	Sky         *sky.Sky
-	Months      sky.SunMonths
 	Best        figure.Maybe[Best]        // at the depth Decided, as Worth and Season
 	Worth       figure.Maybe[bool]        // whether the sun is the right answer; false with the reason
 	Season      figure.Maybe[Season]      // the bright part of the year alone, and a generator
@@ -48,6 +48,9 @@ type DayAndNight struct {
 	MeanRatio  float64                  `json:"mean_energy_ratio"`
 	Installer  wiring.InstallerSheet
 	Warnings   []data.Warning
+
+	pump int
+	year supply.YearLoad
 }
 
 // noSitePlan is the reason where a plan says nothing of its site.
@@ -224,8 +227,8 @@ func (j *job) solar() error {
 	if err := j.stores(); err != nil || j.light == nil {
 		return err
 	}
-	b := SolarBudget{Sky: j.light, Months: j.light.Months(j.light.Weather), Best: figure.Unknown[Best](notAsked),
-		Worth: figure.Unknown[bool](notAsked), Season: figure.Unknown[Season](notAsked), MainsYear: j.onMains()}
+	b := SolarBudget{Sky: j.light, Best: figure.Unknown[Best](notAsked), Worth: figure.Unknown[bool](notAsked),
+		Season: figure.Unknown[Season](notAsked), MainsYear: j.onMains()}
 	if j.store.outdoors != nil {
 		b.Frost = j.store.Frost
 	}
@@ -233,7 +236,9 @@ func (j *job) solar() error {
 	cores.Each(3, func(i int) {
 		switch i {
 		case 0:
-			b.DayAndNight = j.planPair(&b.Months)
+			if b.DayAndNight = j.planPair(); j.depth == Sun {
+				b.DayAndNight.Value.complete()
+			}
 		case 1:
 			b.Daylight, err = j.daylight()
 		case 2:
@@ -298,7 +303,7 @@ func (j *job) planned() *Strategy {
 }
 
 // planPair sizes panel and battery for the plan's own hours.
-func (j *job) planPair(months *sky.SunMonths) figure.Maybe[DayAndNight] {
+func (j *job) planPair() figure.Maybe[DayAndNight] {
 	row := j.planned()
 	if !row.Possible() {
 		return figure.Unknown[DayAndNight](row.Why)
@@ -314,31 +319,37 @@ func (j *job) planPair(months *sky.SunMonths) figure.Maybe[DayAndNight] {
 		j.unreached = true
 		return figure.Unknown[DayAndNight](why)
 	}
-	return figure.Known(j.dayAndNight(j.store, row.Pump, j.target.Value, f, months))
+	return figure.Known(j.dayAndNight(j.store, row.Pump, j.target.Value, f))
 }
 
-// dayAndNight returns what stands beside the pair of f for pump i on a store.
-func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, f battery.Front, months *sky.SunMonths) (d DayAndNight) {
+// dayAndNight returns the pair of f for pump i on a store.
+func (j *job) dayAndNight(s *Storage, i int, o battery.SizeOptions, f battery.Front) (d DayAndNight) {
 	year := s.Pump.Clean
 	if s.Pump.Dirty.Use.PerYear() > year.Use.PerYear() {
 		year = s.Pump.Dirty
 	}
 	year.Use = s.Pump.Use
-	d = DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Storage: s, Sized: Sized{Options: o}, Water: s.Pump.OffGrid}
+	d = DayAndNight{PerDay: units.EnergyPerDay(year.Use.PerYear() / 365), Storage: s, Sized: Sized{Front: f, Options: o},
+		Water: s.Pump.OffGrid, pump: i, year: year}
 	for _, draw := range year.Draws {
 		if draw.Source > d.Watts {
 			d.Watts, d.Draw = draw.Source, draw
 		}
 	}
-	f.Chosen = battery.Account(s.Record, s.Battery, o, f.Chosen)
-	d.Front = f
-	c := f.Chosen
-	d.ratios(s.Record, c.PanelW)
-	s.sized(&d.Sized, &months.POA)
-	d.Installer = s.circuits(i, year, c)
-	d.Warnings = append(d.Warnings, d.Installer.Warnings...)
-	d.Warnings = append(d.Warnings, d.Front.Chosen.Connected.Warnings...)
+	d.ratios(s.Record, f.Chosen.PanelW)
 	return d
+}
+
+// complete fills in what stands beside the pair, where it is told.
+func (d *DayAndNight) complete() {
+	s := d.Storage
+	if s == nil {
+		return
+	}
+	d.Front.Chosen = battery.Account(s.Record, s.Battery, d.Options, d.Front.Chosen)
+	s.sized(&d.Sized)
+	d.Installer = s.circuits(d.pump, d.year, d.Front.Chosen)
+	d.Warnings = slices.Concat(d.Installer.Warnings, d.Front.Chosen.Connected.Warnings)
 }
 
 // ratios finds the worst month.

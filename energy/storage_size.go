@@ -35,9 +35,8 @@ type Sized struct {
 	Freezes  bool // at its lowest charge where it stands, which bursts it
 }
 
-// sized fills in what stands beside the choice of Front; sun is that on the panel
-// by month, nil where it is not known.
-func (s *Storage) sized(z *Sized, sun *[12]float64) {
+// sized fills in what stands beside the choice of Front.
+func (s *Storage) sized(z *Sized) {
 	if c := &z.Front.Chosen; c.BoughtWh > 0 {
 		doubts := s.freezing(c.Connected.LowestCharge)
 		c.Connected.Warnings, z.Freezes = append(slices.Clone(c.Connected.Warnings), doubts...), len(doubts) > 0
@@ -45,13 +44,24 @@ func (s *Storage) sized(z *Sized, sun *[12]float64) {
 	c := z.Front.Chosen
 	z.Bill = z.Options.Shop.Of(c.PanelW, c.BoughtWh, c.Life.Years())
 	z.Turns, z.Ladder = noTurns(notAsked), figure.Unknown[[]Level](notAsked)
-	z.Handbook = battery.HandbookOf(s.Record, s.Battery, c.PanelW, battery.WattHours(c.BoughtWh), sun)
 	z.Made, z.Asked = s.Record.PerDay(c.PanelW)
 	z.Darkest = figure.Unknown[battery.Fortnight]("no battery is bought, or the record has no fourteen whole days")
 	if f, ok := c.DarkestFortnight(s.Record, s.Battery); ok && c.BoughtWh > 0 {
 		z.Darkest = figure.Known(f)
 	}
 	z.Outdoors = s.chosenOutdoors(c)
+}
+
+// exactly fills in the least battery of the choice's panel, and the rule of thumb.
+func (s *Storage) exactly(z *Sized) {
+	z.Front.Chosen = battery.Exactly(s.Record, s.Battery, z.Options, z.Front.Chosen)
+	s.handbook(z)
+}
+
+// handbook fills in the rule of thumb beside the choice.
+func (s *Storage) handbook(z *Sized) {
+	c := &z.Front.Chosen
+	z.Handbook = battery.HandbookOf(s.Record, s.Battery, c.PanelW, battery.WattHours(c.BoughtWh), s.SunOnPanel())
 }
 
 // otherwise fills in what would be bought at other shares of good years and other prices.
@@ -111,7 +121,8 @@ func (s *Storage) Size() (*Sizing, error) {
 	if err != nil {
 		return nil, err
 	}
-	s.sized(&z.Sized, s.SunOnPanel())
+	s.sized(&z.Sized)
+	s.handbook(&z.Sized)
 	if z.Worth = figure.Known(true); s.PanelW.Known {
 		z.Worth = figure.Unknown[bool]("the panel is given")
 	} else if why := cmp.Or(wasteful(s.Record, z.Front.Chosen.PanelW), s.brightAlone(z)); why != "" {

@@ -14,25 +14,29 @@ import (
 	"sunrill/pumps/works"
 )
 
-// sizeRows sizes panel and battery of every row, and what else would be bought for the best.
+// sizeRows sizes panel and battery of every row, and completes what stands beside the best and
+// the plan's own hours.
 func (j *job) sizeRows() error {
 	rows, sun := j.out.Tradeoff, &j.out.Solar.Value
-	told := &sun.Best.Value.Way
+	told, own := &sun.Best.Value.Way, sun.DayAndNight.Value // the rows read the latter
 	if !sun.Best.Known {
-		told = &sun.DayAndNight.Value
+		told = &own
 	}
-	z := told.Sized // the rows read what is told
-	errs := make([]error, len(rows))
-	cores.Each(len(rows)+1, func(i int) {
+	errs := make([]error, len(rows)+2)
+	cores.Each(len(errs), func(i int) {
 		switch {
-		case i > 0:
-			rows[i-1].most = 0
-			errs[i-1] = j.sizeRow(&rows[i-1])
-		case told.Storage != nil:
-			told.Storage.otherwise(&z)
+		case i > 1:
+			rows[i-2].most = 0
+			errs[i] = j.sizeRow(&rows[i-2])
+		case i > 0 && told.Storage != nil:
+			told.Storage.otherwise(&told.Sized)
+			told.Storage.exactly(&told.Sized)
+		case i == 0 && told != &own && own.Storage != nil:
+			own.complete()
+			own.Storage.exactly(&own.Sized)
 		}
 	})
-	told.Sized = z
+	sun.DayAndNight.Value = own
 	for i := range rows {
 		figure.Explain(&rows[i], rows[i].Why)
 	}
@@ -76,6 +80,9 @@ func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
 	if why, err = j.feed(s); err != nil || why != "" {
 		return why, err
 	}
+	if s.rest, err = s.as.restOf(s.Pump); err != nil {
+		return "", err
+	}
 	if d := j.out.DayAndNight(); s == j.planned() {
 		if d.Known {
 			s.choose(&j.target.Value, d.Value.Front)
@@ -118,8 +125,7 @@ func (j *job) feed(s *Strategy) (why units.Text, err error) {
 		s.load, s.record = load, carrying(j.store.Record, load)
 	}
 	s.OffGrid = figure.Known(s.load.OffGrid)
-	s.rest, err = s.as.restOf(s.Pump)
-	return "", err
+	return "", nil
 }
 
 // optionsOf returns what the pair of a row has to meet and may cost.

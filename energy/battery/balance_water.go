@@ -41,7 +41,7 @@ func WaterMoved(r supply.Record, scale float64, b Battery, wh float64, o Balance
 	st := newStore(r, scale, b, wh, o)
 	stops := []missedHour{}
 	if st.noted = &stops; o.Repeat {
-		newLoaded(r, b, nil).trial(scale).at(st.cap, st.limIn).reach(st, &r, 0, twice)
+		newLoaded(r, b, nil).trial(scale).reach(st, 0)
 		stops = stops[:0]
 	} else {
 		st.begin(true)

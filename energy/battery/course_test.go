@@ -193,8 +193,8 @@ func TestFullAtTheEnd(t *testing.T) {
 		t.Fatal(err)
 	}
 	reftest.Near(t, "start Wh", got.StartWh, want.StartWh, 1e-9)
-	if g.course.spells[0].from < 0 || want.StartWh >= want.UsableWh || got.Drains() {
-		t.Errorf("the first spell begins at %d, the store with %g of %g Wh and drains %v", g.course.spells[0].from, want.StartWh, want.UsableWh, got.Drains())
+	if from := g.at(got.UsableWh, math.Inf(1)).spells[0].from; from < 0 || want.StartWh >= want.UsableWh || got.Drains() {
+		t.Errorf("the first spell begins at %d, the store with %g of %g Wh and drains %v", from, want.StartWh, want.UsableWh, got.Drains())
 	}
 }
 

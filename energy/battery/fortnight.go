@@ -50,7 +50,7 @@ func DarkestFortnight(r supply.Record, scale float64, b Battery, nominal units.E
 	f := Fortnight{Start: start, Days: FortnightHours / clock.HoursPerDay, Lowest: 1, Hours: make([]FortnightHour, FortnightHours)}
 	st := newStore(r, scale, b, nominal.In(units.WattHour), o)
 	if o.Repeat {
-		newLoaded(r, b, nil).trial(scale).at(st.cap, st.limIn).reach(st, &r, start, twice)
+		newLoaded(r, b, nil).trial(scale).reach(st, start)
 	} else {
 		st.begin(true)
 		st.advance(&r, 0, start)

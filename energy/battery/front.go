@@ -66,7 +66,6 @@ type Front struct {
 type Choice struct {
 	Pair
 	BoughtWh  float64 // nominal size on sale that meets the target with cut-off and reconnect
-	Bought    Balance // of BoughtWh, without cut-off and reconnect
 	Connected Balance // of BoughtWh, with them
 }
 
@@ -91,6 +90,7 @@ func Size(r supply.Record, b Battery, o SizeOptions) (Front, error) {
 	ok := !s.tooDark() && s.closely()
 	switch f := s.front(ok, s.every()...); {
 	case ok:
+		f.Chosen = Account(r, b, o, f.Chosen)
 		return f, nil
 	case len(f.Pairs) > 0 && s.tooDark():
 		return f, s.dark()
@@ -117,9 +117,15 @@ func Chooser(r supply.Record, b Battery, o SizeOptions) func(bill.Shop) (Front, 
 	}
 }
 
-// Account completes the balances of a pair that Choose found, and the least battery of its
-// panel.
+// Account completes the balance of a pair that Choose found.
 func Account(r supply.Record, b Battery, o SizeOptions, c Choice) Choice {
+	c.Connected = newLoaded(r, b, o.Target(r.Hours()).limits).trial(c.PanelW).whole(c.BoughtWh, true).balance()
+	c.Connected.warn(b, BalanceOptions{StartCharge: 1, Repeat: true, Connected: true})
+	return c
+}
+
+// Exactly completes the least battery of the panel of a pair that Choose found.
+func Exactly(r supply.Record, b Battery, o SizeOptions, c Choice) Choice {
 	o.Panels = []float64{c.PanelW}
 	s := newSelection(r, b, o)
 	s.best = c

@@ -221,21 +221,15 @@ func (s *selection) every() []int {
 	return which
 }
 
-// front returns the useful pairs among panels; with account every account of the choice.
-func (s *selection) front(account bool, which ...int) Front {
-	if account {
-		chosen := slices.Index(s.panels, s.best.PanelW)
-		g := &s.rungs[chosen]
-		s.best.Connected = g.whole(s.best.BoughtWh, true).balance()
-		s.best.Bought = g.whole(s.best.BoughtWh, false).balance()
-		s.best.Connected.warn(s.b, BalanceOptions{StartCharge: 1, Repeat: s.n > 1, Connected: true})
-		if !slices.Contains(which, chosen) { // each is fitted by itself, side by side
-			which = append(which, chosen)
-		}
+// front returns the useful pairs among panels; with chosen the least battery of the choice.
+func (s *selection) front(chosen bool, which ...int) Front {
+	k := slices.Index(s.panels, s.best.PanelW)
+	if chosen && !slices.Contains(which, k) { // each is fitted by itself, side by side
+		which = append(which, k)
 	}
 	s.fitAll(which...)
-	if account {
-		p := s.rungs[slices.Index(s.panels, s.best.PanelW)].fit.pair
+	if chosen {
+		p := s.rungs[k].fit.pair
 		s.best.BatteryWh, s.best.OnSaleWh, s.best.Free = p.BatteryWh, p.OnSaleWh, p.Free
 	}
 	f := Front{Chosen: s.best, Rule: s.rule()}

@@ -251,11 +251,30 @@ func (t *trial) stopsAgain(st *store, target Target) bool {
 // whole is run with every account.
 func (t *trial) whole(wh float64, connected bool) *store {
 	st := t.store(wh, connected)
-	t.at(st.cap, st.limIn).reach(st, &t.r, 0, t.n)
+	t.reach(st, 0)
 	st.advance(&t.r, 0, t.r.Hours())
 	st.end()
 	t.read += t.r.Hours()
 	return st
+}
+
+// reach takes st to an hour of the second reading, from when it was surely full not long
+// before; else from the start of either. Only its state is whole then.
+func (t *trial) reach(st *store, hour int) {
+	st.begin(false)
+	from, full := t.fullBefore(hour, st.cap, st.limIn)
+	if !full && t.n > 1 {
+		last, was := t.fullBefore(t.r.Hours(), st.cap, st.limIn)
+		if was {
+			st.fill(last)
+		}
+		st.advance(&t.r, last, t.r.Hours())
+	}
+	st.begin(true)
+	if full {
+		st.fill(from)
+	}
+	st.advance(&t.r, from, hour)
 }
 
 // readAtOnce is how many hours of a record in which nothing is ever full are read before it

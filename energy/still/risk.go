@@ -69,14 +69,18 @@ func GradeStop(stop units.Duration, m StandingMonth, t StandingTimes) Risk {
 // GradeYear returns what the longest stops [h] that begin in each month risk, the worst of
 // the months that in holds.
 func GradeYear(hours [12]float64, in func(time.Month) bool, t StandingTimes) Risk {
+	longest := func(m StandingMonth) units.Duration { return units.Duration(hours[max(1, m.Month)-1]) * units.Hour }
 	worst, _ := t.Worst(in)
+	grade := worst.GradeOf(longest(worst))
 	for _, m := range t.Months {
-		stop, most := units.Duration(hours[m.Month-1])*units.Hour, units.Duration(hours[max(1, worst.Month)-1])*units.Hour
-		if in(m.Month) && (m.GradeOf(stop) > worst.GradeOf(most) || most == 0 && stop > 0) {
-			worst = m
+		if !in(m.Month) {
+			continue
+		}
+		if g := m.GradeOf(longest(m)); g > grade || longest(worst) == 0 && longest(m) > 0 {
+			worst, grade = m, g
 		}
 	}
-	return GradeStop(units.Duration(hours[max(1, worst.Month)-1])*units.Hour, worst, t)
+	return GradeStop(longest(worst), worst, t)
 }
 
 // Lacks returns the month whose pause [h], from dusk, goes the most beyond what the one draw of

@@ -126,8 +126,8 @@ type StandingMonth struct {
 	Limit figure.Maybe[units.Duration] `json:"limit_h"`
 	Kept  int                          // of the draws
 
-	season *season // whatever flow falls back
-	flow   float64 // that does [m³/h]
+	ponds        []pond  // whatever flow falls back
+	flow, volume float64 // that does [m³/h], and of the pond [m³]
 }
 
 // StandingTimes is the year of a pond that may stand still. Every figure is modelled from
@@ -196,8 +196,8 @@ func StandsFor(s Standing) (StandingTimes, error) {
 	cores.Each(12, func(m int) {
 		month := &out.Months[m]
 		if s.Like != nil {
-			month.season = s.Like.Months[m].season
-		} else if month.season, errs[m] = s.season(m, d); errs[m] != nil {
+			month.ponds = s.Like.Months[m].ponds
+		} else if month.ponds, errs[m] = s.season(m, d); errs[m] != nil {
 			return
 		}
 		month.stands(s)
@@ -211,10 +211,11 @@ const fishless = "no fish"
 // until returns how long each pond takes from a stop to least, that begins when a share of
 // the day's swing is there [h].
 func (m *StandingMonth) until(least Oxygen, share float64) []float64 {
-	hours := make([]float64, 0, chance.Draws)
-	for p := range m.season.ponds {
+	hours := make([]float64, len(m.ponds))
+	for i := range hours {
+		p := &m.ponds[i]
 		from := min(max(0, p.dawn(m.flow))+share*p.swing, mostSated*p.cs)
-		hours = append(hours, hoursUntil(from, float64(least), p.cs, p.air, p.night, m.season.volume))
+		hours[i] = hoursUntil(from, float64(least), p.cs, p.air, p.night, m.volume)
 	}
 	return hours
 }
@@ -229,16 +230,16 @@ func (m *StandingMonth) from(share float64, least Oxygen) (t Times, kept int) {
 
 // stands fills in what the draws say of m.
 func (m *StandingMonth) stands(s Standing) {
-	m.flow = s.Fall.Flow.In(units.CubicMetrePerHour)
+	m.flow, m.volume = s.Fall.Flow.In(units.CubicMetrePerHour), float64(s.Volume)
 	m.Dusk, m.Kept = m.from(1, s.Rates.Least)
 	m.Noon = func() figure.Maybe[Times] {
 		t, _ := m.from(noonShare, s.Rates.Least)
 		return figure.Known(t)
 	}
 	m.Dawn = func() figure.Maybe[Oxygen] {
-		dawns := make([]float64, 0, chance.Draws)
-		for p := range m.season.ponds {
-			dawns = append(dawns, max(0, p.dawn(m.flow)))
+		dawns := make([]float64, len(m.ponds))
+		for i := range dawns {
+			dawns[i] = max(0, m.ponds[i].dawn(m.flow))
 		}
 		return figure.Given(m.Kept >= leastFew, Oxygen(chance.Quantile(dawns, 0.5)), doubtful)
 	}

@@ -53,26 +53,31 @@ func (s Standing) draw() draws {
 	return d
 }
 
-// season is the pond in one month, in every draw.
-type season struct {
-	draws
-	sated    []float64 // oxygen of saturation, up to a warm spell above the mean [mg/L]
-	meanC    float64
-	warmth   float64 // by how much more is used than at 20 °C
-	transfer float64 // water that the air brings to saturation by a K0 of 1 m/day [m³/h]
-	volume   float64 // m³
-	today    float64 // m³/h that fall back, where fish live by it
-}
-
-func (s Standing) season(month int, d draws) (*season, error) {
-	sated, err := saturations(s.Water[month], pumps.AirPressure(s.Altitude))
-	c := leastSatC(s.Water[month])
-	in := &season{draws: d, sated: sated, meanC: c, warmth: math.Pow(s.Rates.Factor, (c-20)/10), volume: float64(s.Volume),
-		today: s.Lives.In(units.CubicMetrePerHour)}
-	if !s.Ice[month] {
-		in.transfer = float64(s.Surface) / 24 * math.Pow(transferBy, c-20)
+// season returns the pond in one month, in each draw in which the fish that are there could live.
+func (s Standing) season(month int, d draws) ([]pond, error) {
+	sated, err := saturations(s.Water[month], pumps.AirPressure(s.Altitude)) // up to a warm spell above the mean
+	if err != nil {
+		return nil, err
 	}
-	return in, err
+	c, transfer := leastSatC(s.Water[month]), 0.0 // of water that the air brings to saturation by a K0 of 1 m/day [m³/h]
+	if !s.Ice[month] {
+		transfer = float64(s.Surface) / 24 * math.Pow(transferBy, c-20)
+	}
+	warmth, today := math.Pow(s.Rates.Factor, (c-20)/10), s.Lives.In(units.CubicMetrePerHour)
+	ponds := make([]pond, 0, len(d.fish))
+	for i, fish := range d.fish {
+		spell := min(d.spell[i], mostWaterC-c)
+		warm := warmth * d.warm[i] // by how much more is used than at 20 °C
+		// What breathes in the water by night makes by day what it took: it swings the
+		// oxygen and leaves its mean.
+		p := pond{cs: pumps.Between(sated, spell/WarmSpell*float64(len(sated)-1)), swing: warm * d.swing[i],
+			day: warm*fish + min(1, warm)*d.bed[i], air: transfer * d.surface[i], // fish eat less in the cold
+			fall: 1 - 1/deficitRatio(d.weir[i], c+spell)}
+		if p.night = p.day + warm*d.water[i]; today <= 0 || p.dawn(today) >= alive {
+			ponds = append(ponds, p)
+		}
+	}
+	return ponds, nil
 }
 
 // pond is one in a month by one draw, whatever flow falls back into it.
@@ -82,24 +87,6 @@ type pond struct {
 	swing      float64 // from dawn to dusk [mg/L]
 	air        float64 // water brought to saturation [m³/h]
 	fall       float64 // the share of what falls back that is, too
-}
-
-// ponds yields that of each draw in which the fish that are there could live.
-func (in *season) ponds(yield func(*pond) bool) {
-	var p pond
-	for i, fish := range in.fish {
-		spell := min(in.spell[i], mostWaterC-in.meanC)
-		warm := in.warmth * in.warm[i]
-		// What breathes in the water by night makes by day what it took: it swings the
-		// oxygen and leaves its mean.
-		p.cs, p.swing = pumps.Between(in.sated, spell/WarmSpell*float64(len(in.sated)-1)), warm*in.swing[i]
-		p.day = warm*fish + min(1, warm)*in.bed[i] // fish eat less in the cold
-		p.night, p.air = p.day+warm*in.water[i], in.transfer*in.surface[i]
-		p.fall = 1 - 1/deficitRatio(in.weir[i], in.meanC+spell)
-		if (in.today <= 0 || p.dawn(in.today) >= alive) && !yield(&p) {
-			return
-		}
-	}
 }
 
 // dawn returns the oxygen of p when the night ends, below 0 where it does not last [mg/L].

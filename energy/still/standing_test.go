@@ -120,7 +120,7 @@ func TestFishThatAreThereAreAlive(t *testing.T) {
 	if kept.Dawn().Value <= all.Dawn().Value || kept.Dusk.FiveHalf.Value <= all.Dusk.FiveHalf.Value {
 		t.Errorf("leaving out the dead makes it worse: %+v, %+v", kept.Dawn(), all.Dawn())
 	}
-	for p := range kept.season.ponds {
+	for _, p := range kept.ponds {
 		if o := p.dawn(kept.flow); o < alive {
 			t.Fatalf("%g mg/L at dawn in a draw that is kept", o)
 		}

@@ -35,7 +35,7 @@ type Daylight struct {
 const tooHighVoltage = 1.25
 
 // Check returns what stops d from running, or the doubts that do not.
-func (d Daylight) Check() ([]data.Warning, error) {
+func (d *Daylight) Check() ([]data.Warning, error) {
 	var faults data.FaultList
 	var warn data.Doubts
 	if d.Motor.AC && d.Control != PumpDrive {
@@ -64,20 +64,20 @@ func (d Daylight) Check() ([]data.Warning, error) {
 }
 
 // ByCurrent reports whether the panel's current, not its best power, counts.
-func (d Daylight) ByCurrent() bool { return d.Control == BarePanel || d.Control == PWMOnly }
+func (d *Daylight) ByCurrent() bool { return d.Control == BarePanel || d.Control == PWMOnly }
 
 // Slows reports whether the pump runs at less than full speed in weak sun.
-func (d Daylight) Slows() bool { return !d.steps() }
+func (d *Daylight) Slows() bool { return !d.steps() }
 
 // steps reports whether the pump only knows full speed and off.
-func (d Daylight) steps() bool {
+func (d *Daylight) steps() bool {
 	return !d.Motor.Slows && (d.Motor.Behaviour == Regulated || (d.Motor.AC && d.Control != PumpDrive))
 }
 
 // Flow returns the flow in an hour in which each watt of panel would give yield
 // [W/W] at its best, and share [0 to 1 and a little above] of its rated
 // current, from a pump that ran the hour before or did not.
-func (d Daylight) Flow(yield, share float64, running bool) units.Flow {
+func (d *Daylight) Flow(yield, share float64, running bool) units.Flow {
 	eta := d.Efficiency
 	if eta == 0 {
 		eta = 1
@@ -102,7 +102,7 @@ func (d Daylight) Flow(yield, share float64, running bool) units.Flow {
 }
 
 // step returns the flow of a pump that runs at full speed or not at all.
-func (d Daylight) step(p units.Power) units.Flow {
+func (d *Daylight) step(p units.Power) units.Flow {
 	if p < d.Table.FullPower() {
 		return 0
 	}
@@ -113,7 +113,7 @@ func (d Daylight) step(p units.Power) units.Flow {
 // rest, and that below which it stops once running. at gives the yield [W/W]
 // and current share of the panel under a sun [W/m²], its losses and
 // temperature included. Unknown where the panel never gives enough up to 1200 W/m².
-func (d Daylight) SunToStart(at func(sun float64) (yield, share float64)) (start, stop figure.Maybe[units.Irradiance]) {
+func (d *Daylight) SunToStart(at func(sun float64) (yield, share float64)) (start, stop figure.Maybe[units.Irradiance]) {
 	return d.sunAt(at, false), d.sunAt(at, true)
 }
 
@@ -121,7 +121,7 @@ func (d Daylight) SunToStart(at func(sun float64) (yield, share float64)) (start
 const strongestSun = 1200
 
 // sunAt finds the least sun that gives any flow, by bisection to 0.1 W/m².
-func (d Daylight) sunAt(at func(float64) (float64, float64), running bool) figure.Maybe[units.Irradiance] {
+func (d *Daylight) sunAt(at func(float64) (float64, float64), running bool) figure.Maybe[units.Irradiance] {
 	flows := func(sun float64) bool {
 		yield, share := at(sun)
 		return d.Flow(yield, share, running) > 0

@@ -192,6 +192,9 @@ func TestPropLiftShareAloneSetsStartAndTableIsTrue(t *testing.T) {
 		d = mustSolve(t, spec.Pump, spec.Circuit)(speed)
 		full := float64(f.FullFlow())
 		byPower := f.FlowAt(d.Power, true)
+		if fit := f.flowByPower.Predict(root(f.power, float64(d.Power))); math.Abs(float64(byPower)-fit) > 1e-4*full {
+			t.Fatalf("%g of full flow off its fit", (float64(byPower)-fit)/full)
+		}
 		byCurrent := f.FlowAtCurrent(units.Current(float64(d.Power)/(24*speed)), 24, true)
 		for _, q := range []units.Flow{byPower, byCurrent} {
 			off := math.Abs(float64(q-d.Flow)) / full

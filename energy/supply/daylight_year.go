@@ -59,7 +59,7 @@ type DaylightYear struct {
 // Run returns what d moves through the record into a pond, hour by hour. The
 // pump must start anew after every hour without flow. Months outside running are
 // off. Litres never exceed the hours with sun times the full flow.
-func (d Daylight) Run(r SunRecord, pond units.Volume, running plan.MonthSet) (DaylightYear, error) {
+func (d *Daylight) Run(r SunRecord, pond units.Volume, running plan.MonthSet) (DaylightYear, error) {
 	warn, err := d.Check()
 	if err := errors.Join(err, r.check()); err != nil {
 		return DaylightYear{}, err
@@ -79,7 +79,7 @@ func (d Daylight) Run(r SunRecord, pond units.Volume, running plan.MonthSet) (Da
 
 // run sums the water and running hours of the months, and returns in which hours of r
 // there is any flow.
-func (y *DaylightYear) run(d Daylight, r SunRecord, running plan.MonthSet) []bool {
+func (y *DaylightYear) run(d *Daylight, r SunRecord, running plan.MonthSet) []bool {
 	flows, on := make([]bool, len(r.Yield)), false
 	for day := 0; day < len(flows); day += 24 {
 		month := r.Month(day)

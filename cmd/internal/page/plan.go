@@ -145,6 +145,9 @@ func (p *PlanPage) Opening(depth energy.Depth) *document.Document {
 	if depth < energy.Decided {
 		object.Installer = figure.Unknown[wiring.InstallerSheet]("it is for the best way off the grid, which was not asked for")
 	}
+	if depth < energy.All && p.Result.Best().Known {
+		object.Solar.DayAndNight = figure.Unknown[dayAndNight]("the best way is told, and not the plan's own hours")
+	}
 	doc := p.document(p.title(), object)
 	doc.Further = document.Sentence(furtherText)
 	doc.Front = func(system units.System) *document.Front { return p.front(system, depth) }
