@@ -143,7 +143,7 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 	rows = slices.DeleteFunc(rows, func(s *Strategy) bool { return !s.carries() || j.weight(s) > most })
 	cores.Each(len(rows), func(i int) {
 		if s := rows[i]; s.chance == 0 {
-			s.chance = s.as.water.ChanceUnder(s.really(), s.Pump)
+			s.chance = s.as.water.ChanceUnder(s.really(), s.Pump, 0)
 		}
 	})
 	best := -1
@@ -298,7 +298,7 @@ func (j *job) sunPump() int {
 		rank := sureness(p.Surely.Value.Chance) // a thin cable starves it on the battery, and can be mended
 		if rank < sureness(1) {
 			if load, _, err := pumpLoad(j.plan, j.water, i, j.air); err == nil {
-				rank = max(rank, sureness(j.water.ChanceUnder(load.really(j.plan.Run), i)))
+				rank = max(rank, sureness(j.water.ChanceUnder(load.really(j.plan.Run), i, works.ChanceProbably)))
 				if rank == 0 && load.OffGrid.Meets() {
 					rank = 1
 				}

@@ -256,10 +256,10 @@ func (f *found) paysFor(p *works.WaterPump) bool {
 	return terms(f.job.plan).Swap(f.out.owned[f.now], f.owned(p)).Pays.Value
 }
 
-// surely returns the chance of a way.
+// surely returns the chance of a way; where it does not probably do, it may be told lower.
 func (f *found) surely() float64 {
 	if f.chance == 0 {
-		f.chance = f.water.ChanceUnder(f.really(), f.pump)
+		f.chance = f.water.ChanceUnder(f.really(), f.pump, works.ChanceProbably)
 	}
 	return f.chance
 }

@@ -29,7 +29,7 @@ func (j *job) bestOffGrid(looked []*lane) error {
 	}
 	planned := j.planned()
 	here := found{lane: lanes[0], day: ownHours, night: ownHours, row: planned, cost: float64(j.yearOffGrid(planned).Value)}
-	here.chance = j.water.ChanceUnder(j.store.Pump.really(j.plan.Run), here.now)
+	here.chance = j.water.ChanceUnder(j.store.Pump.really(j.plan.Run), here.now, 0)
 	return settle(into, j.ownOffGrid(), here.chance, func(s *search) (found, error) {
 		s.lanes, s.rows = lanes, j.ways
 		if j.out.DayAndNight().Known && here.chance >= s.bar && here.row.carries() {

@@ -157,7 +157,7 @@ func TestNothingIsCheaperThanTheBestOffTheGrid(t *testing.T) {
 		if v := j.ownOffGrid(); v.Known {
 			own = money.Money(v.Value)
 		}
-		now, bar, cost := j.water.ChanceUnder(j.store.Pump.really(j.plan.Run), j.base()), works.ChanceYes, float64(own)
+		now, bar, cost := j.water.ChanceUnder(j.store.Pump.really(j.plan.Run), j.base(), 0), works.ChanceYes, float64(own)
 		if b.Known {
 			better++
 			cost = float64(b.Value.PerYear)
@@ -213,7 +213,7 @@ func TestBestOffTheGridIsItsSettings(t *testing.T) {
 		}
 		d := again.out.DayAndNight()
 		cost := float64(again.yearOffGrid(again.planned()).Value)
-		chance := again.water.ChanceUnder(again.store.Pump.really(again.plan.Run), again.base())
+		chance := again.water.ChanceUnder(again.store.Pump.really(again.plan.Run), again.base(), 0)
 		if !d.Known || again.water.Pumps[again.base()].Name != b.Pump || math.Abs(cost/float64(b.PerYear)-1) > 1e-9 || chance != b.Surely.Chance ||
 			d.Value.Front.Chosen.PanelW != b.Panel.Value || d.Value.Front.Chosen.BoughtWh != b.Battery.Value {
 			c := d.Value.Front.Chosen

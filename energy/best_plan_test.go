@@ -51,7 +51,7 @@ func everyWay(t *testing.T, j *job, bar, own float64, free bool) float64 {
 			if !pays {
 				pays = terms(as.plan).Swap(j.out.owned[now], as.owned(&p)).Pays.Value
 			}
-			if cost.Known && cost.Value < min(own, least) && pays && as.water.Sound(p) && as.water.ChanceUnder(run, l.pump) >= bar {
+			if cost.Known && cost.Value < min(own, least) && pays && as.water.Sound(p) && as.water.ChanceUnder(run, l.pump, 0) >= bar {
 				least = cost.Value
 			}
 		}

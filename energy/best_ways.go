@@ -172,7 +172,7 @@ func (j *job) decide() error {
 			_, errs[i] = j.feed(s)
 		}
 		if s.moves() && (!j.water.Choice.Given || s.Pump == j.base()) {
-			s.chance = s.as.water.ChanceUnder(s.really(), s.Pump)
+			s.chance = s.as.water.ChanceUnder(s.really(), s.Pump, 0)
 		}
 	})
 	if err := errors.Join(errs...); err != nil {

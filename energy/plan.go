@@ -117,8 +117,9 @@ type job struct {
 	target figure.Maybe[battery.SizeOptions] // of every size; unknown where there is no load or no battery
 	// unreached is set where no size carries the plan's hours.
 	unreached bool
-	lives     units.Flow  // see living
-	rests     *sync.Map   // of restOf
+	lives     units.Flow // see living
+	rests     *sync.Map  // of restOf
+	hard      *battery.HardTimes
 	ways      []*Strategy // of which the best off the grid is one
 	out       *Outcome
 }
@@ -132,7 +133,7 @@ func Evaluate(ctx context.Context, in Inputs, depth Depth) (*Outcome, error) {
 }
 
 func newJob(ctx context.Context, in Inputs, depth Depth) *job {
-	return &job{ctx: ctx, in: in, depth: depth, plan: in.Plan, rests: &sync.Map{}, out: &Outcome{}}
+	return &job{ctx: ctx, in: in, depth: depth, plan: in.Plan, rests: &sync.Map{}, hard: &battery.HardTimes{}, out: &Outcome{}}
 }
 
 // notAsked is the reason for what lies beyond the depth asked for.

@@ -283,7 +283,7 @@ func (j *job) stores() error {
 	s.limits = j.bearable(rest)
 	if j.store = s.Sheltered(); j.target.Why == "" {
 		o := j.store.sizeOptions(j.plan.Battery.Size)
-		o.Ctx = j.ctx
+		o.Ctx, o.Hard = j.ctx, j.hard
 		if err := j.store.unfit(&o.Shop); err != nil {
 			j.target.Why, _ = becauseOf(err)
 			return nil

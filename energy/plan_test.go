@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"reflect"
+	"slices"
 	"sync/atomic"
 	"testing"
 
@@ -13,6 +14,7 @@ import (
 	"sunrill/data/plan"
 	"sunrill/energy/battery"
 	"sunrill/energy/still"
+	"sunrill/pumps/works"
 )
 
 // demoInputs returns the built-in demo with sets applied.
@@ -62,9 +64,16 @@ func TestDepthsAgree(t *testing.T) {
 	if at[Flows].Water.Choice.Index != at[All].Water.Choice.Index {
 		t.Error("what flows chooses another pump")
 	}
+	hoses := func(o *Outcome) []works.HoseStep {
+		list := slices.Clone(o.Water.Hoses)
+		for i := range list {
+			list[i].Laid = nil
+		}
+		return list
+	}
 	for d, o := range at[Water:All] {
 		if !reflect.DeepEqual(o.Costs, at[All].Costs) || !reflect.DeepEqual(o.Mains, at[All].Mains) || !reflect.DeepEqual(told(o.Rest), told(at[All].Rest)) ||
-			!reflect.DeepEqual(o.Water.Hoses, at[All].Water.Hoses) || o.Water.Choice != at[All].Water.Choice {
+			!reflect.DeepEqual(hoses(o), hoses(at[All])) || o.Water.Choice != at[All].Water.Choice {
 			t.Errorf("depth %d has another water than the whole", Water+Depth(d))
 		}
 	}

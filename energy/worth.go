@@ -76,14 +76,16 @@ func (j *job) within(s *Strategy, on plan.MonthSet) Variant {
 	return v
 }
 
-// season sizes the bright part of the year for the best way s.
-func (j *job) season(s *Strategy) (figure.Maybe[Season], error) {
+// season sizes the bright part of the year for the best way s, where that costs no more than most
+// a year.
+func (j *job) season(s *Strategy, most float64) (figure.Maybe[Season], error) {
 	if s.as.plan.Run.MonthsOff != 0 {
 		return figure.Unknown[Season]("the plan does not run all the year"), nil
 	}
 	made, _ := s.record.PerDay(1)
 	on := brightest(&made)
 	t := &Strategy{Variant: j.within(s, on)}
+	t.below(most)
 	if err := j.work(t); err != nil {
 		return figure.Maybe[Season]{}, err
 	}
@@ -116,18 +118,21 @@ func (j *job) worth(s *Strategy) (err error) {
 		b.Worth = figure.Unknown[bool](ownPairGiven)
 		return nil
 	}
-	if b.Season, err = j.season(s); err != nil {
-		return err
-	}
 	cost := func(perYear figure.Maybe[money.Money], panelW, wh float64) float64 {
 		if perYear.Known {
 			return float64(perYear.Value)
 		}
 		return panelW + wh
 	}
-	season, c, why := &b.Season.Value, &s.choice, units.Text("")
-	if why = wasteful(s.record, c.PanelW); why != "" {
+	season, c, most, why := &b.Season.Value, &s.choice, math.Inf(1), wasteful(s.record, s.choice.PanelW)
+	switch {
+	case why != "":
 		why = notWorthIt + why
+	case j.depth < All && c.PerYear.Known: // it is told where it costs so little
+		most = worthSeason * float64(c.PerYear.Value)
+	}
+	if b.Season, err = j.season(s, most); err != nil {
+		return err
 	}
 	switch {
 	case why != "":
@@ -175,7 +180,7 @@ func (j *job) notWorth(rows []*Strategy) (err error) {
 		most = slices.Max(panels)
 	}
 	dark := most*supply.WorstMonthRatio(least.record) < 1 || math.IsInf(most, 1) // not the shop's fault
-	if b.Season, err = j.season(least); b.Season.Known || dark {
+	if b.Season, err = j.season(least, math.Inf(1)); b.Season.Known || dark {
 		b.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + "no panel and battery looked at carry it through the year"}
 	}
 	return err

@@ -39,18 +39,20 @@ func (s *stretch) add(month int, on bool) {
 func WaterMoved(r supply.Record, scale float64, b Battery, wh float64, o BalanceOptions, running plan.MonthSet) movedWater {
 	const rounding = 1e-9 // of an hour's water
 	st := newStore(r, scale, b, wh, o)
-	stops := []missedHour{}
-	if st.noted = &stops; o.Repeat {
+	if o.Repeat {
 		newLoaded(r, b, nil).trial(scale).reach(st, 0)
-		stops = stops[:0]
 	} else {
 		st.begin(true)
 	}
-	st.advance(&r, 0, r.Hours())
+	var day []missedHour
+	st.noted = &day
 	var out movedWater
 	var still, short stretch
 	for lo := 0; lo < r.Hours(); {
 		_, water := r.Asked(lo, min(r.Hours(), lo+clock.HoursPerDay-(r.Start+lo)%clock.HoursPerDay))
+		day = day[:0]
+		st.advance(&r, lo, lo+len(water))
+		stops := day
 		m := supply.MonthAt(r.Start, lo)
 		on := running>>m&1 == 1
 		for i, asked := range water {

@@ -38,6 +38,9 @@ type SizeOptions struct {
 	// where there are no others; 0: any.
 	Most  float64
 	Brief bool // where there is no choice, it is not looked into why
+	// Hard is where sizes stopped too long under other loads in the same weather; nil: that is
+	// not known. It changes no answer.
+	Hard *HardTimes
 
 	Ctx context.Context // ends the search early, with nothing found; nil: never
 }
@@ -136,7 +139,9 @@ func (s *selection) choose() (f Front, why units.Text) {
 	if s.tooDark() {
 		return s.front(false), units.Text(s.dark().Error())
 	}
-	if s.closely() {
+	found := s.closely()
+	s.o.Hard.note(s)
+	if found {
 		return Front{Chosen: s.best, Rule: s.rule()}, ""
 	}
 	if s.o.Brief {

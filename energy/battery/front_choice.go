@@ -90,6 +90,9 @@ func (s *selection) measure(i int) {
 		return
 	}
 	dearest := s.dearest(i) * s.b.UsableOfNominal()
+	if only := s.o.Shop.OnlyWh; only.Known && dearest == 0 {
+		dearest = only.Value * s.b.UsableOfNominal()
+	}
 	most := dearest
 	for d := 1; d < len(s.rungs) && most > 0 && g.course == nil; d++ { // may another panel's course rule it out?
 		for _, j := range []int{i - d, i + d} {

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"sort"
+	"sync/atomic"
 
 	"sunrill/data/clock"
 )
@@ -13,7 +14,7 @@ import (
 // What fills a store on a smaller panel fills it on this one; where that was a larger
 // one, it is looked for when the store is surely full before them.
 func (s *selection) stopsToo(i int, most float64) bool {
-	if math.IsInf(s.cost, 1) || s.t.limits == nil {
+	if s.t.limits == nil || math.IsInf(s.cost, 1) && !s.o.Shop.OnlyWh.Known {
 		return false
 	}
 	g := &s.rungs[i]
@@ -31,23 +32,57 @@ func (s *selection) stopsAsSmaller(i int, limit float64) bool {
 	return false
 }
 
-// stopsAsLarger is stopsToo by the spells of a larger one.
+// stopsAsLarger is stopsToo by the spells of a larger one, or under another load.
 func (s *selection) stopsAsLarger(i int, most, limit float64) bool {
+	known := s.o.Hard.spells()
 	for j := i + 1; j < len(s.rungs); j++ {
-		h := s.rungs[j].hard
-		if len(h) <= s.t.badMost {
-			continue
+		if h := s.rungs[j].hard; len(h) > s.t.badMost {
+			known = h
+			break
 		}
-		var hard []spell
-		for _, one := range h {
-			if from, ok := s.rungs[i].fullBefore(int(one.from), most, limit); ok && from > 0 {
-				hard = append(hard, spell{int32(from), one.to, one.depth})
+	}
+	var hard []spell
+	for _, one := range known {
+		if from, ok := s.rungs[i].fullBefore(int(one.from), most, limit); ok && from > 0 {
+			hard = append(hard, spell{int32(from), one.to, one.depth})
+		}
+	}
+	return len(hard) > s.t.badMost && s.allStop(i, hard, most)
+}
+
+// HardTimes are the stretches of a record in which sizes stopped too long, under whatever load:
+// another may stop in them too. The zero value has none yet; many may use it at once.
+type HardTimes struct{ last atomic.Pointer[[]spell] }
+
+func (h *HardTimes) spells() []spell {
+	if h == nil || h.last.Load() == nil {
+		return nil
+	}
+	return *h.last.Load()
+}
+
+// note keeps those of all panels of s, before others that are known.
+func (h *HardTimes) note(s *selection) {
+	if h == nil {
+		return
+	}
+	var all []spell
+	add := func(list []spell) {
+		for _, one := range list {
+			if len(all) < manyTimes && !slices.ContainsFunc(all, func(a spell) bool { return a.from < one.to && one.from < a.to }) {
+				all = append(all, one)
 			}
 		}
-		return s.allStop(i, hard, most)
 	}
-	return false
+	for i := range s.rungs {
+		add(s.rungs[i].hard)
+	}
+	add(h.spells())
+	h.last.Store(&all)
 }
+
+// manyTimes are as many as are faster to look at than a record is.
+const manyTimes = 24
 
 // allStop reports whether every size that could cost less than the best and holds no
 // more than most [usable Wh] stops too long in spells.

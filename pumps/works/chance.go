@@ -23,7 +23,18 @@ type Surely struct {
 	// the stocking, where the goal is assumed from it.
 	InPractice figure.Maybe[float64] `json:"inside_practice_chance"`
 	// Moves is how much of the spread comes from what, the most first.
-	Moves []Mover `json:"moved_by"`
+	Moves Movers `json:"moved_by"`
+}
+
+// Movers are counted when a page shows them.
+type Movers func() []Mover
+
+// Figure returns them.
+func (m Movers) Figure() (v any, known bool, why units.Text) {
+	if m == nil {
+		return nil, false, "there is no verdict"
+	}
+	return m(), true, ""
 }
 
 // Mover is one uncertain input and its share of the spread.
@@ -74,6 +85,7 @@ type luck struct {
 	share []float64    // of flow that assumed dirt takes; nil where it is none or was seen
 	moves []mover
 	goal  []float64 // h, over the practice of an assumed goal; nil where it is given
+	least float64   // a chance, below which it may be told lower
 }
 
 type draw struct {
@@ -173,17 +185,19 @@ func (w *WaterResult) surely(p *WaterPump, l *luck) figure.Maybe[Surely] {
 		turnovers := w.turnovers(p, l, 1, 0)
 		s := Surely{Chance: p.within(turnovers, goal)}
 		s.Word, s.InPractice = Likely(s.Chance), figure.Unknown[float64]("the goal is given, and not assumed from practice")
-		margin := turnovers // over the goal, which changes no order where it is given
 		if l.goal != nil {
 			s.InPractice = figure.Known(p.within(turnovers, w.Pond.Value.Rule.Value.Slowest.In(units.Hour)))
-			margin = make([]float64, len(turnovers))
-			for i, t := range turnovers {
-				margin[i] = t / l.goal[i]
-			}
 		}
-		s.Moves = l.movers(p, margin)
+		s.Moves = func() []Mover {
+			margin := slices.Clone(turnovers)
+			for i := range l.goal { // one that is given changes no order
+				margin[i] /= l.goal[i]
+			}
+			return l.movers(p, margin)
+		}
+		sorted := slices.Clone(turnovers)
 		end := func(share float64) figure.Maybe[units.Duration] {
-			t := chance.Quantile(turnovers, share)
+			t := chance.Quantile(sorted, share)
 			return figure.Given(!math.IsInf(t, 0), units.Duration(t)*units.Hour, "in one draw of ten nothing flows")
 		}
 		s.Low, s.High = end(0.1), end(0.9)
@@ -217,16 +231,24 @@ const sameGoal = 1e-9
 // least water, of p scaled by the affinity laws; +Inf where nothing flows. With a limit
 // [h] above 0 it may tell no more of a draw than whether it is within that.
 func (w *WaterResult) turnovers(p *WaterPump, l *luck, scale, limit float64) []float64 {
-	out, day, near := make([]float64, len(l.draws)), w.Schedule.Day(p.Dirty.Month), units.Flow(0)
-	if limit > 0 && len(day) == 1 { // for each cubic metre of the pond
-		near = units.Flow(24/(day[0].Hours*limit*(1+sameGoal))) * units.CubicMetrePerHour
-	}
-	for _, h := range day { // m³ a day
+	out, day, missed := make([]float64, len(l.draws)), w.Schedule.Day(p.Dirty.Month), 0
+	for k, h := range day { // m³ a day
 		pump := p.Pump.Drawn(h.Speed*scale, w.Works.Line)
 		for i, d := range l.draws {
+			near := 0.0 // m³/h that would do, in the last hours of the day
+			if limit > 0 && k == len(day)-1 {
+				if near = (24*d.volume/(limit*(1+sameGoal)) - out[i]) / h.Hours; near <= 0 {
+					continue
+				}
+			}
 			one := l.line[d.n]
 			one.Dirt = d.dirt
-			out[i] += h.Hours * pump.Flow(&one, near*units.Flow(d.volume)).In(units.CubicMetrePerHour)
+			flow := pump.Flow(&one, units.Flow(near)*units.CubicMetrePerHour).In(units.CubicMetrePerHour)
+			if out[i] += h.Hours * flow; flow < near {
+				if missed++; float64(missed) > (1-l.least)*float64(len(out)) {
+					break
+				}
+			}
 		}
 	}
 	for i, perDay := range out {
@@ -301,7 +323,9 @@ func (w *WaterResult) SurelyUnder(run plan.Run, i int) figure.Maybe[Surely] {
 	return w.at(run).surely(&w.Pumps[i], w.drawn)
 }
 
-// ChanceUnder is the chance alone.
-func (w *WaterResult) ChanceUnder(run plan.Run, i int) float64 {
-	return w.at(run).chanceOf(&w.Pumps[i], w.drawn).Value
+// ChanceUnder is the chance alone; one below least may be told lower.
+func (w *WaterResult) ChanceUnder(run plan.Run, i int, least float64) float64 {
+	l := *w.drawn
+	l.least = least
+	return w.at(run).chanceOf(&w.Pumps[i], &l).Value
 }

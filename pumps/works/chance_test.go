@@ -186,7 +186,7 @@ func TestWordsOfChance(t *testing.T) {
 // the verdict most, never for the verdict; what is exact moves nothing.
 func TestWhatMovesTheVerdict(t *testing.T) {
 	assumed := sure(t, plantest.WaterPlan, 0)
-	if assumed.Moves[0].Input != "goal, which is assumed" || !assumed.InPractice.Known || assumed.InPractice.Value < assumed.Chance {
+	if assumed.Moves()[0].Input != "goal, which is assumed" || !assumed.InPractice.Known || assumed.InPractice.Value < assumed.Chance {
 		t.Errorf("%+v", assumed)
 	}
 	given := sure(t, plantest.WaterPlan, 0, plantest.Set("pond.turnover_goal", "5 h"))
@@ -194,7 +194,7 @@ func TestWhatMovesTheVerdict(t *testing.T) {
 		t.Errorf("the same goal, given: %+v", given)
 	}
 	sum := 0.0
-	for _, m := range given.Moves {
+	for _, m := range given.Moves() {
 		if m.Input == "goal, which is assumed" || m.Input == "what the box leaves open" {
 			t.Errorf("%s moves what does not depend on it", m.Input)
 		}

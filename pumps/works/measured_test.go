@@ -29,7 +29,7 @@ func TestLineIsFittedToWhatWasMeasured(t *testing.T) {
 		t.Errorf("dirty %v, clean %v", p.Dirty.Flow, p.Clean.Flow)
 	}
 	// What is measured is surer than what is assumed.
-	for _, m := range sure(t, plantest.WaterPlan, 0, plantest.Set("measured.flow", "1200 L/h"), plantest.Set("measured.line", "dirty"), plantest.Set("pond.turnover_goal", "3 h")).Moves {
+	for _, m := range sure(t, plantest.WaterPlan, 0, plantest.Set("measured.flow", "1200 L/h"), plantest.Set("measured.line", "dirty"), plantest.Set("pond.turnover_goal", "3 h")).Moves() {
 		if m.Input == "dirt before cleaning" || m.Input == "lift" {
 			t.Errorf("%s still moves the verdict", m.Input)
 		}

@@ -216,10 +216,10 @@ var planSources = []string{
 // weightSection says which input matters most to the verdict.
 func (p *PlanPage) weightSection() []document.Section {
 	i := p.Result.Water.Choice.Nearest
-	if i < 0 || len(p.water.Pumps[i].Surely.Value.Moves) == 0 {
+	if i < 0 || !p.water.Pumps[i].Surely.Known {
 		return nil
 	}
-	list := p.water.Pumps[i].Surely.Value.Moves
+	list := p.water.Pumps[i].Surely.Value.Moves()
 	columns := document.Columns("input: input", "variance_fraction: share of the doubt")
 	return []document.Section{{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("moved_by", list, columns)},
 		Notes: []document.Prose{document.Plain("All that is uncertain is drawn together, for the chosen pump before cleaning: so much " +

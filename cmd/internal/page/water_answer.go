@@ -71,12 +71,13 @@ func (p *PlanPage) doubt(i int) document.Prose {
 	s := document.Sentence("%v is enough in %v of all draws of what is uncertain", p.water.Pumps[i].Name, odds(v.Chance))
 	s = s.When(v.InPractice.Known && v.Word != works.Likely(1), ", and inside practice in %v", odds(v.InPractice.Value)).And(".")
 	left := 1.0
-	for _, m := range v.Moves {
+	moves := v.Moves()
+	for _, m := range moves {
 		if m.Input == works.GoalAssumed {
 			left -= m.Share
 		}
 	}
-	for _, m := range v.Moves {
+	for _, m := range moves {
 		if m.Input != works.GoalAssumed {
 			s = s.And(" Most of the doubt comes from the %v (%v).", m.Input, document.Fraction.Rough(m.Share/left))
 			break
