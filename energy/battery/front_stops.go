@@ -34,7 +34,10 @@ func (s *selection) stopsAsSmaller(i int, limit float64) bool {
 
 // stopsAsLarger is stopsToo by the spells of a larger one, or under another load.
 func (s *selection) stopsAsLarger(i int, most, limit float64) bool {
-	known := s.o.Hard.spells()
+	var known []spell
+	if s.near == 0 { // else it would be known of fewer panels what they need at least, by which others are passed over
+		known = s.o.Hard.spells()
+	}
 	for j := i + 1; j < len(s.rungs); j++ {
 		if h := s.rungs[j].hard; len(h) > s.t.badMost {
 			known = h
