@@ -36,14 +36,29 @@ const leastGain = 0.01
 // It works on the mean hours of each month of s; months without sun are listed
 // and left out.
 func BestPlane(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *units.Angle, need *[12]float64) Optimum {
-	return newPlaneSearch(g, s, s.meanWeather(nil), panel, ground, need).from(0, azimuth)
+	return newMeanYear(g, s, nil).search(panel, ground, need).from(0, azimuth)
 }
 
-// BestForStore returns the plane as BestPlane does, but by the darkest spells of each month in
+// MeanYear is a year of twelve mean days of weather.
+type MeanYear struct {
+	sun, days *Geometry
+	weather   *Series
+	ghi       [12]float64 // of all the weather [kWh/m² a day]
+}
+
+// DarkSpells returns the darkest spells of each month of s.
+func DarkSpells(g *Geometry, s *Series) *MeanYear { return newMeanYear(g, s, s.darkDays()) }
+
+func newMeanYear(g *Geometry, s *Series, days []bool) *MeanYear {
+	ghi, _ := s.MonthlyMeans()
+	return &MeanYear{g, g.meanDays(), s.meanWeather(days), ghi}
+}
+
+// Best returns the plane as BestPlane does, but by the darkest spells of each month in
 // place of its mean hours: they decide how large a battery and its panel have to be, and as
 // their sky is grey all over a flatter panel gets more of it. None is flatter than least.
-func BestForStore(g *Geometry, s *Series, panel Panel, ground Plane, azimuth *units.Angle, need *[12]float64, least units.Angle) Optimum {
-	return newPlaneSearch(g, s, s.meanWeather(s.darkDays()), panel, ground, need).from(least.In(units.Degree), azimuth)
+func (y *MeanYear) Best(panel Panel, ground Plane, azimuth *units.Angle, need *[12]float64, least units.Angle) Optimum {
+	return y.search(panel, ground, need).from(least.In(units.Degree), azimuth)
 }
 
 // from returns the best plane of at least so many degrees of tilt.
@@ -77,17 +92,16 @@ func (p *planeSearch) from(least float64, azimuth *units.Angle) Optimum {
 	return p.best
 }
 
-// newPlaneSearch returns the search for a need over mean hours of s.
-func newPlaneSearch(g *Geometry, s, mean *Series, panel Panel, ground Plane, need *[12]float64) *planeSearch {
-	search := &planeSearch{sun: g, days: g.meanDays(), weather: mean, panel: panel, ground: ground,
+// search returns the search for a need.
+func (y *MeanYear) search(panel Panel, ground Plane, need *[12]float64) *planeSearch {
+	search := &planeSearch{MeanYear: y, panel: panel, ground: ground,
 		buffer: make([]float64, meanHours), best: Optimum{WorstMonth: -1, WorstPerNeed: -1}}
-	sun, _ := s.MonthlyMeans()
 	for m := range 12 {
 		search.want[m] = 1
 		if need != nil {
 			search.want[m] = need[m]
 		}
-		if sun[m] < leastSun && search.want[m] > 0 {
+		if y.ghi[m] < leastSun && search.want[m] > 0 {
 			search.best.DarkMonths = append(search.best.DarkMonths, m)
 			search.want[m] = 0
 		}
@@ -108,9 +122,7 @@ func (p *planeSearch) tilts(azimuth, from, to, step float64) {
 
 // planeSearch carries a search for the best plane.
 type planeSearch struct {
-	sun      *Geometry
-	days     *Geometry
-	weather  *Series
+	*MeanYear
 	panel    Panel
 	ground   Plane
 	want     [12]float64

@@ -120,7 +120,7 @@ func (s *Sky) Best(need *[12]float64, azimuth *units.Angle) solar.Optimum {
 	if need == nil {
 		return solar.BestPlane(s.Geometry, s.Weather, s.counted(), s.Plane, azimuth, nil)
 	}
-	return solar.BestForStore(s.Geometry, s.Weather, s.counted(), s.Plane, azimuth, need, s.LeastTilt())
+	return s.spells().Best(s.counted(), s.Plane, azimuth, need, s.LeastTilt())
 }
 
 // The least tilts at which rain still washes a panel, and at which snow slides off; common

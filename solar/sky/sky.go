@@ -66,7 +66,8 @@ type Sky struct {
 
 	Array *solar.Array
 
-	perWatt   []float64 // of Weather under perWattOf, as the panel was laid
+	spells    func() *solar.MeanYear // the darkest, found once
+	perWatt   []float64              // of Weather under perWattOf, as the panel was laid
 	perWattOf *solar.Array
 }
 
@@ -90,6 +91,7 @@ func SkyOver(p *plan.Plan, files SiteFiles) (*Sky, error) {
 	if err := s.weather(p, files); err != nil {
 		return nil, err
 	}
+	s.spells = sync.OnceValue(func() *solar.MeanYear { return solar.DarkSpells(s.Geometry, s.Weather) })
 	s.assumeSite(p, files)
 	return s, nil
 }
