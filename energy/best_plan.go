@@ -47,10 +47,11 @@ type Change struct {
 }
 
 // bestPlan searches the pumps of the plan, its hose and the next wider ones, and the
-// speeds by day and by night for the least yearly cost, on the mains and off the grid.
+// speeds by day and by night for the least yearly cost, on the mains and off the grid; where
+// there are mains, the latter for the long page alone.
 func (j *job) bestPlan() error {
 	lanes, err := j.bestOnMains()
-	if err != nil {
+	if err != nil || j.plan.Site.Mains && j.depth < All {
 		return err
 	}
 	return j.bestOffGrid(lanes)

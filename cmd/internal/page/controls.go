@@ -10,7 +10,6 @@ import (
 	"sunrill/data"
 	"sunrill/data/plan"
 	"sunrill/data/units"
-	"sunrill/energy"
 	"sunrill/solar/sky"
 )
 
@@ -163,7 +162,7 @@ func (c controls) pond() []document.Control {
 		for percent := 30; percent <= 100; percent += 5 {
 			values = append(values, float64(percent)/100)
 		}
-		for _, change := range c.best().Changes {
+		for _, change := range c.Result.BestPlan.Value.Changes {
 			if v, err := units.Parse(units.KindShare, change.Value); change.Key == key && err == nil {
 				values = append(values, v)
 			}
@@ -186,18 +185,9 @@ func (c controls) pond() []document.Control {
 	return all
 }
 
-// best is the cheapest plan found, on the mains where there are any; the zero one where
-// none is cheaper than the plan.
-func (p *PlanPage) best() energy.BestPlan {
-	if b := p.Result.BestPlan; b.Known {
-		return b.Value
-	}
-	return p.Result.BestOffGrid.Value
-}
-
 // bestSetting sets what the cheapest plan changes.
 func (p *PlanPage) bestSetting() (s document.Setting) {
-	for _, c := range p.best().Changes {
+	for _, c := range p.Result.BestPlan.Value.Changes {
 		s.Set = append(s.Set, [2]string{c.Key, c.Value})
 	}
 	s.Name = document.Sentence("Try the cheapest plan found")
