@@ -200,8 +200,8 @@ const smallHours = 1
 
 // small runs the pump with a battery that carries it through clouds.
 func (j *job) small(i int, sun supply.SunRecord, out DaylightBudget) (figure.Maybe[SmallBattery], error) {
-	if !j.target.Known {
-		return figure.Unknown[SmallBattery](j.target.Why), nil
+	if !j.target.Known || j.depth < All {
+		return figure.Unknown[SmallBattery](cmp.Or(j.target.Why, notAsked)), nil
 	}
 	chain, err := batteryChain(j.plan, i, j.water.Pumps[i].Pump, j.water.Works.Dirty(), supply.Air{})
 	if err == nil {

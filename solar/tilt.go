@@ -240,16 +240,18 @@ func (s *Series) meanWeather(days []bool) *Series {
 	mean := NewSeries(meanHours)
 	var count [meanHours]float64
 	s.eachMonth(func(month, lo, hi int) {
-		for i := lo; i < hi; i++ {
-			if days != nil && !days[i/24] {
+		for next := lo; lo < hi; lo = next {
+			if next = min(hi, lo+24-lo%24); days != nil && !days[lo/24] {
 				continue
 			}
-			k := 24*month + (s.Start+i)%24
-			count[k]++
-			mean.GHI[k] += s.GHI[i]
-			mean.DNI[k] += s.DNI[i]
-			mean.DHI[k] += s.DHI[i]
-			mean.TempC[k] += s.Air(i)
+			for i := lo; i < next; i++ {
+				k := 24*month + (s.Start+i)%24
+				count[k]++
+				mean.GHI[k] += s.GHI[i]
+				mean.DNI[k] += s.DNI[i]
+				mean.DHI[k] += s.DHI[i]
+				mean.TempC[k] += s.Air(i)
+			}
 		}
 	})
 	for k, n := range count {
