@@ -79,7 +79,9 @@ func (j *job) best(rows []*Strategy) error {
 			err = j.worth(s)
 			return
 		}
-		if b.Way = j.out.DayAndNight().Value; s != j.planned() {
+		if d := j.out.DayAndNight(); s == j.planned() && d.Known {
+			b.Way = d.Value
+		} else {
 			way := *j.store
 			way.Pump, way.Record, way.plan = s.load, s.record, s.as.plan
 			way.Pump.Full = fullDraw(way.plan, s.as.water, s.Pump)
@@ -129,10 +131,11 @@ const (
 // Of those that cost about the same it is the surer, then the one that moves more water.
 func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 	if goal := j.water.Pond.Value.Goal; !j.water.Pond.Known || !goal.Known {
+		err := j.sizePlanned()
 		if s := j.planned(); s.Panel.Known {
-			return s, nil
+			return s, err
 		}
-		return nil, nil
+		return nil, err
 	}
 	more, err := j.stretch(rows)
 	if err != nil {
@@ -158,7 +161,8 @@ func (j *job) cheapest(rows []*Strategy) (*Strategy, error) {
 		}
 	}
 	if best < 0 {
-		return j.usual(), nil
+		err := j.sizePlanned()
+		return j.usual(), err
 	}
 	return rows[best], nil
 }

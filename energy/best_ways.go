@@ -144,7 +144,7 @@ func (j *job) stretched(s *Strategy, ways []Variant) (most *Strategy, err error)
 func (j *job) decide() error {
 	j.daylightRows()
 	for i := range j.out.Tradeoff {
-		if s := &j.out.Tradeoff[i]; s == j.planned() || s.sunOnly() {
+		if s := &j.out.Tradeoff[i]; s == j.planned() && j.out.DayAndNight().Why != notAsked || s.sunOnly() {
 			if err := j.sizeRow(s); err != nil {
 				return err
 			}

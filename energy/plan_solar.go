@@ -236,7 +236,13 @@ func (j *job) solar() error {
 	cores.Each(3, func(i int) {
 		switch i {
 		case 0:
-			if b.DayAndNight = j.planPair(); j.depth == Sun {
+			switch {
+			case j.depth > Sun && j.depth < All && j.plan.Site.Mains: // it is told where there is nothing better
+				b.DayAndNight = figure.Unknown[DayAndNight](cmp.Or(j.target.Why, notAsked))
+			default:
+				b.DayAndNight = j.planPair()
+			}
+			if j.depth == Sun {
 				b.DayAndNight.Value.complete()
 			}
 		case 1:
@@ -300,6 +306,14 @@ func (j *job) planned() *Strategy {
 		k = 1
 	}
 	return &j.out.Tradeoff[k]
+}
+
+// sizePlanned sizes the plan's own hours where they were not asked for so far.
+func (j *job) sizePlanned() error {
+	if d := &j.out.Solar.Value.DayAndNight; d.Why == notAsked {
+		*d, j.planned().sized = j.planPair(), false
+	}
+	return j.sizeRow(j.planned())
 }
 
 // planPair sizes panel and battery for the plan's own hours.

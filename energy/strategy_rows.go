@@ -83,7 +83,7 @@ func (j *job) pairFor(s *Strategy) (why units.Text, err error) {
 	if s.rest, err = s.as.restOf(s.Pump); err != nil {
 		return "", err
 	}
-	if d := j.out.DayAndNight(); s == j.planned() {
+	if d := j.out.DayAndNight(); s == j.planned() && d.Why != notAsked {
 		if d.Known {
 			s.choose(&j.target.Value, d.Value.Front)
 		}

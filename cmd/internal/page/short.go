@@ -276,7 +276,7 @@ func (p *PlanPage) priced(few []int) (power, owned bool) {
 func (p *PlanPage) cost(few []int) document.Line {
 	l := document.Line{Label: "COST"}
 	priced, owned := p.priced(few)
-	if !p.In.Plan.Site.Mains || !priced && p.Result.DayAndNight().Known { // nobody speaks of a bill, and the sun can carry it
+	if !p.In.Plan.Site.Mains || !priced && p.carried().Known { // nobody speaks of a bill, and the sun can carry it
 		return l
 	}
 	for _, i := range few {
