@@ -8,6 +8,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync"
 )
 
 // Draws is how often everything is drawn.
@@ -16,8 +17,19 @@ const Draws = 2000
 // Uniform returns the quantiles of one input, one for each draw, all within (0, 1).
 // They are stratified, one in each of Draws equal parts, so that a counted share is
 // surer than that of plain draws. The same name gives the same quantiles, whatever
-// else is drawn: every pump and every variant of a plan meets the same luck.
+// else is drawn: every pump and every variant of a plan meets the same luck. They are made
+// once, for reading only.
 func Uniform(name string) []float64 {
+	u, made := uniform.Load(name)
+	if !made {
+		u, _ = uniform.LoadOrStore(name, quantiles(name))
+	}
+	return u.([]float64)
+}
+
+var uniform sync.Map // of each name
+
+func quantiles(name string) []float64 {
 	h := fnv.New64a()
 	_, _ = io.WriteString(h, name) // a hash takes all
 	r := rand.New(rand.NewPCG(h.Sum64(), 2008))

@@ -35,10 +35,7 @@ func (s Standing) draw() draws {
 		if at.Low > 0 && !at.even {
 			shape = chance.LogTriangular(at.Low, math.Sqrt(at.Low*at.High), at.High)
 		}
-		*at.of = chance.Uniform(at.name)
-		for k, u := range *at.of {
-			(*at.of)[k] = shape(u)
-		}
+		*at.of = shape.Of(chance.Uniform(at.name))
 	})
 	d.warm, d.swing = make([]float64, len(d.fish)), make([]float64, len(d.fish)) // by the warm spell alone
 	for i := range d.fish {
