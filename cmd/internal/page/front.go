@@ -24,7 +24,8 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
 	f := &document.Front{More: said, Best: p.bestSetting()}
 	known := p.In.Plan.Site.Mains || depth >= energy.Decided
-	if o := p.offered(); known {
+	o := p.offered()
+	if known {
 		head := p.verdict(o, document.Prose{}) // with the figure that a move of a control changes
 		if v := o.surely.Value; p.water.Pumps[o.pump].Dirty.OfLabel && v.Low.Known && v.High.Known {
 			head = head.And(" The water passes once in %v to %v.", document.Hours.Brief(v.Low), document.Hours.Brief(v.High))
@@ -40,16 +41,18 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	for i := range f.Tiles {
 		f.Tiles[i].Late = !p.In.Plan.Site.Mains || f.Tiles[i].Key == "sun"
 	}
-	f.Tiles = append(f.Tiles, p.stopTile())
+	water := document.Group{Key: "water", Heading: "The water", Controls: shown(c.line)}
+	if known {
+		f.Tiles = append(f.Tiles, p.stopTile(o))
+		water.Scene, water.Pictures = p.scene(p.asOffered(o)), []document.Picture{p.curvesPicture(o)}
+	}
 	if f.Better = p.bestPlanText(p.Result.BestPlan); depth >= energy.Improved && f.Better.IsZero() {
 		f.Better = document.Plain(" ") // in place of an older one
 	}
 	picker := c.pumps(known)
 	f.Groups = []document.Group{
 		{Key: "pumps", Heading: "Pumps, fish and hours", Pictures: []document.Picture{p.goalPicture()}, Picker: &picker,
-			Controls: shown(c.pond)},
-		{Key: "water", Heading: "The water", Scene: p.scene(), Controls: shown(c.line),
-			Pictures: []document.Picture{curvesPicture(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)}}}
+			Controls: shown(c.pond)}, water}
 	if p.Result.Solar.Known {
 		f.Groups = append(f.Groups, document.Group{Key: "sun", Heading: "Sun and battery", Controls: shown(c.sun),
 			Pictures: p.sunPictures(depth)})
@@ -218,10 +221,10 @@ func (p *PlanPage) sunTile() document.Tile {
 }
 
 // stopTile is what a stop does first.
-func (p *PlanPage) stopTile() document.Tile {
-	t := document.Tile{Key: "stop", Label: "Danger", State: document.Danger, Figure: document.Plain("–"),
+func (p *PlanPage) stopTile(o offer) document.Tile {
+	t := document.Tile{Key: "stop", Label: "Danger", State: document.Danger, Figure: document.Plain("–"), Late: !p.In.Plan.Site.Mains,
 		Says: document.Plain("if something stops"), Notes: p.danger(true).Sentences()}
-	if rest := p.Result.Rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
+	if rest := o.rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
 		m, _ := rest.Value.Worst(func(time.Month) bool { return true })
 		if five := m.Dusk.Five; five.Known && five.Value > 0 {
 			t.Figure, t.Says = document.Sentence("%v", document.Hours.AtLeast(five)), document.Plain("of air without the pump")

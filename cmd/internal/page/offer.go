@@ -1,6 +1,7 @@
 package page
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 
@@ -8,6 +9,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/still"
 	"sunrill/pumps/works"
 )
 
@@ -18,31 +20,46 @@ type offer struct {
 	pump     int            // index of the pumps
 	how      document.Prose // at which speed and when, zero where that is as the plan says
 	kind     energy.StrategyKind
+	speed    float64                      // outside a setback, a share of its curve's
 	turnover figure.Maybe[units.Duration] // line dirty
 	surely   figure.Maybe[works.Surely]   // of the goal
-	best     bool                         // it is the best way on the sun
-	own      bool                         // it is on the plan's own panel and battery
-	short    bool                         // that pair does not carry it
-	faster   bool                         // than at its rated speed, on the battery's voltage
+	rest     figure.Maybe[still.StandingTimes]
+	best     bool // it is the best way on the sun
+	own      bool // it is on the plan's own panel and battery
+	short    bool // that pair does not carry it
+	faster   bool // than at its rated speed, on the battery's voltage
 }
 
 // offered returns how the page says to run the water.
 func (p *PlanPage) offered() offer {
 	near, sun := p.nearest(), p.Result.Solar.Value
-	o := offer{pump: p.water.Choice.Nearest, turnover: near.Dirty.Turnover, surely: near.Surely}
+	o := offer{pump: p.water.Choice.Nearest, speed: p.water.Works.Speed, turnover: near.Dirty.Turnover, surely: near.Surely,
+		rest: p.Result.Rest}
 	switch best := p.Result.Best(); {
 	case p.In.Plan.Site.Mains || !p.Result.Solar.Known:
 	case sun.Own.Known && sun.Own.Value.Way.Known && !sun.Own.Value.Way.Value.Does:
 		w := sun.Own.Value.Way.Value
-		o = offer{turnover: w.Turnover, surely: w.Surely, own: true, short: true, kind: w.Variant.Kind}
+		o = offer{turnover: w.Turnover, surely: w.Surely, own: true, short: true, kind: w.Variant.Kind,
+			speed: cmp.Or(w.Variant.Speed, o.speed), rest: o.rest}
 		o.pump, o.how = p.way(w.Variant)
 	case best.Known:
 		b, row := best.Value, p.Result.Tradeoff[best.Value.Row].Variant
 		o = offer{turnover: b.Water.Turnover, surely: b.Surely, best: true, own: sun.Own.Known, kind: row.Kind,
-			faster: b.Water.Faster()}
+			faster: b.Water.Faster(), speed: b.Water.Speed.Value, rest: p.Result.Standing()}
 		o.pump, o.how = p.way(row)
 	}
 	return o
+}
+
+// asOffered returns the pump that is offered as it then runs, under a name that says how.
+func (p *PlanPage) asOffered(o offer) works.WaterPump {
+	w, line, pump := *p.water, *p.water.Works, p.water.Pumps[o.pump]
+	if o.best || o.short {
+		line.Speed, w.Works = o.speed, &line
+		w.Run(&pump)
+		pump.Name = document.Plain(pump.Name).When(!o.how.IsZero(), ", %v", o.how).String()
+	}
+	return pump
 }
 
 // run says how it runs in a sentence.

@@ -75,13 +75,13 @@ func (p *PlanPage) goalPicture() document.Picture {
 // mostTold is how many pumps are named in a sentence about all of them.
 const mostTold = 4
 
-// scene returns the section through pond and filter, none where the pond is not known.
-func (p *PlanPage) scene() *document.Scene {
+// scene returns the section through pond and filter with a pump, none where the pond is not known.
+func (p *PlanPage) scene(pump works.WaterPump) *document.Scene {
 	pond := p.water.Pond
 	if !pond.Known {
 		return nil
 	}
-	plan, pump := &p.In.Plan, p.nearest()
+	plan := &p.In.Plan
 	flow := document.Sentence("nothing flows")
 	if pump.Dirty.Flow > 0 {
 		flow = flowing(pump.Dirty)

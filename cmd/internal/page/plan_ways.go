@@ -42,6 +42,14 @@ func (p *PlanPage) carried() figure.Maybe[energy.DayAndNight] {
 	return p.Result.DayAndNight()
 }
 
+// carriedPump returns the pump that they carry.
+func (p *PlanPage) carriedPump() int {
+	if b := p.Result.Best(); b.Known {
+		return p.Result.Tradeoff[b.Value.Row].Pump
+	}
+	return p.Result.Base
+}
+
 // bestName names the best way, nothing where there is none.
 func (p *PlanPage) bestName() document.Prose {
 	if b := p.Result.Best(); b.Known {

@@ -61,14 +61,14 @@ func flowing(s works.WaterState) document.Prose {
 	return document.Sentence("%v", document.Flow.Of(s.Flow))
 }
 
-// doubt says how surely pump i is enough and what of the pond and the line moves that
+// doubt says how surely what is offered is enough and what of the pond and the line moves that
 // most: that is of the goal as shown, to which the doubt about an assumed one adds nothing.
-func (p *PlanPage) doubt(i int) document.Prose {
-	v := p.water.Pumps[i].Surely.Value
+func (p *PlanPage) doubt(o offer) document.Prose {
+	v := o.surely.Value
 	if !v.Low.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v is enough in %v of all draws of what is uncertain", p.water.Pumps[i].Name, odds(v.Chance))
+	s := document.Sentence("%v is enough in %v of all draws of what is uncertain", p.asOffered(o).Name, odds(v.Chance))
 	s = s.When(v.InPractice.Known && v.Word != works.Likely(1), ", and inside practice in %v", odds(v.InPractice.Value)).And(".")
 	left := 1.0
 	for _, m := range v.Moves {
