@@ -115,7 +115,7 @@ func (p *PlanPage) keepAnswer() document.Prose {
 	other, chosen := named(k.SwapTo.Value), p.water.Pumps[c.Index].Name
 	switch { // the rows have what each costs
 	case !does && chosen == other.Name:
-		return document.Sentence("%v does not do.", k.Present)
+		return document.Sentence("%v does not do", k.Present).When(present.But() != "", " as planned: %v", present.But()).And(".")
 	case !does:
 		return document.Prose{}
 	case chosen != k.Present && chosen != other.Name: // the surest, or what the plan names
