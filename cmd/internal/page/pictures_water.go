@@ -38,8 +38,16 @@ func (p *PlanPage) curvesPicture(o offer) document.Picture {
 		s.X, s.Y = along(curve.First(), curve.Last(), math.Inf(1), curve.Head)
 		top = max(top, units.Length(slices.Max(append(s.Y, 0))))
 		most = max(most, curve.Last())
-		if len(s.X) > 0 {
+		same := slices.IndexFunc(curves, func(c document.Series) bool { return slices.Equal(c.X, s.X) && slices.Equal(c.Y, s.Y) })
+		switch {
+		case len(s.X) == 0:
+		case same < 0:
 			curves = append(curves, s)
+		default: // one line stands for both
+			curves[same].Name += ", " + s.Name
+			if i == o.pump {
+				curves[same].Ink, curves[same].Dash = s.Ink, s.Dash
+			}
 		}
 	}
 	clean := lineSeries("line, clean", works.Line, most, top)
