@@ -70,6 +70,8 @@ func (j *job) ownPair() figure.Maybe[OwnPair] {
 		return figure.Unknown[OwnPair](s.PanelW.Why)
 	case !s.NominalWh.Known:
 		return figure.Unknown[OwnPair](s.NominalWh.Why)
+	case s.NominalWh.Value == 0: // its water follows the sun
+		return figure.Unknown[OwnPair]("the plan has no battery (battery.size)")
 	case !j.planned().Possible():
 		return figure.Unknown[OwnPair](j.planned().Why)
 	case s.Pump.Use.PerYear() <= 0:

@@ -102,7 +102,7 @@ func (p *PlanPage) state(i int) document.State {
 // offerState is the verdict on what is offered as a mark.
 func (p *PlanPage) offerState(o offer) document.State {
 	switch chance := o.surely.Value.Chance; {
-	case o.short:
+	case o.short, o.none:
 		return document.Bad
 	case !p.planned(o).IsZero():
 		return document.Danger

@@ -27,6 +27,7 @@ type offer struct {
 	best     bool // it is the best way on the sun
 	own      bool // it is on the plan's own panel and battery
 	short    bool // that pair does not carry it
+	none     bool // nothing found carries it without mains
 	faster   bool // than at its rated speed, on the battery's voltage
 }
 
@@ -47,6 +48,9 @@ func (p *PlanPage) offered() offer {
 		o = offer{turnover: b.Water.Turnover, surely: b.Surely, best: true, own: sun.Own.Known, kind: row.Kind,
 			faster: b.Water.Faster(), speed: b.Water.Speed.Value, rest: p.Result.Standing()}
 		o.pump, o.how = p.way(row)
+	default:
+		d := p.Result.Daylight()
+		o.none = !d.Known || d.Value.Word == energy.NotEnough
 	}
 	return o
 }
@@ -139,6 +143,8 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 	case p.inPractice(c.Nearest):
 		return document.Sentence("%v%v is slower than the goal assumed, and not slower than is usual.", Capital(name.String()),
 			map[bool]string{true: ", which the plan names,"}[c.Given])
+	case o.none:
+		return document.Sentence("Nothing found carries %v through the year without mains.", name)
 	case near.Present && len(p.pumps) > 1 && !c.Given:
 		return document.Sentence("%v %v%v.", verb, name, unless)
 	case len(p.pumps) > 1:
