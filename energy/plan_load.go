@@ -78,6 +78,19 @@ func inverterOf(p *plan.Plan) *supply.Inverter {
 		SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
+// fitting returns the plan with a battery for pump i, where nobody gave its voltage and that of
+// the plan's first DC pump is another.
+func fitting(p *plan.Plan, i int) *plan.Plan {
+	with := *p
+	with.Pumps = p.Pumps[i : i+1]
+	v := sky.BatteryVoltage(&with)
+	if p.Battery.Voltage != nil || p.Choice.Pump != "" || p.Pumps[i].Supply != "DC" || v == sky.BatteryVoltage(p) {
+		return p
+	}
+	with.Pumps, with.Battery.Voltage = p.Pumps, &v
+	return &with
+}
+
 // onBattery returns what stands between the plan's battery and the leads of pump i.
 func onBattery(p *plan.Plan, i int) supply.ChainSpec {
 	volts, battery := sky.BatteryVolts(p), p.Battery

@@ -62,7 +62,7 @@ func (s *Storage) pump(p *plan.Plan, files StorageFiles, sky *sky.Sky) (*PumpLoa
 	if err != nil {
 		return nil, err
 	}
-	s.limits = j.bearable(rest)
+	s.limits, s.plan = j.bearable(rest), fitting(p, i)
 	return s.loadOf(j.water, i, j.air)
 }
 
