@@ -156,6 +156,10 @@ func (p *PlanPage) costTile(o offer) document.Tile {
 	if !p.In.Plan.Site.Mains {
 		t.Label, t.Says = "Energy a year", document.Plain("what the pump alone takes")
 	}
+	if o.best {
+		t.Figure = document.Sentence("%v", document.KWhPerYear.Brief(365*units.EnergyPerYear(p.Result.Best().Value.Way.PerDay)))
+		t.Says = document.Plain("from the battery")
+	}
 	if t.Figure.IsZero() {
 		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")
 		return t
