@@ -156,9 +156,8 @@ func (p *PlanPage) costTile(o offer) document.Tile {
 	if !p.In.Plan.Site.Mains {
 		t.Label, t.Says = "Energy a year", document.Plain("what the pump alone takes")
 	}
-	if o.best {
-		t.Figure = document.Sentence("%v", document.KWhPerYear.Brief(365*units.EnergyPerYear(p.Result.Best().Value.Way.PerDay)))
-		t.Says = document.Plain("from the battery")
+	if o.perYear > 0 {
+		t.Figure, t.Says = document.Sentence("%v", document.KWhPerYear.Brief(o.perYear)), document.Plain("what it takes from the battery")
 	}
 	if t.Figure.IsZero() {
 		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")

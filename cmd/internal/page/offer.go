@@ -1,7 +1,6 @@
 package page
 
 import (
-	"cmp"
 	"slices"
 	"strings"
 
@@ -21,6 +20,7 @@ type offer struct {
 	how      document.Prose // at which speed and when, zero where that is as the plan says
 	kind     energy.StrategyKind
 	speed    float64                      // outside a setback, a share of its curve's
+	perYear  units.EnergyPerYear          // at the battery, 0 where it is as the plan says
 	turnover figure.Maybe[units.Duration] // line dirty
 	surely   figure.Maybe[works.Surely]   // of the goal
 	rest     figure.Maybe[still.StandingTimes]
@@ -41,12 +41,12 @@ func (p *PlanPage) offered() offer {
 	case sun.Own.Known && sun.Own.Value.Way.Known && !sun.Own.Value.Way.Value.Does:
 		w := sun.Own.Value.Way.Value
 		o = offer{turnover: w.Turnover, surely: w.Surely, own: true, short: true, kind: w.Variant.Kind,
-			speed: cmp.Or(w.Variant.Speed, o.speed), rest: o.rest}
+			speed: w.Speed, perYear: w.PerYear, rest: w.Rest}
 		o.pump, o.how = p.way(w.Variant)
 	case best.Known:
 		b, row := best.Value, p.Result.Tradeoff[best.Value.Row].Variant
 		o = offer{turnover: b.Water.Turnover, surely: b.Surely, best: true, own: sun.Own.Known, kind: row.Kind,
-			faster: b.Water.Faster(), speed: b.Water.Speed.Value, rest: p.Result.Standing()}
+			faster: b.Water.Faster(), speed: b.Water.Speed.Value, perYear: 365 * units.EnergyPerYear(b.Way.PerDay), rest: p.Result.Standing()}
 		o.pump, o.how = p.way(row)
 	default:
 		d := p.Result.Daylight()
