@@ -41,12 +41,13 @@ type OwnWay struct {
 	Carried  `json:",inline"`           // at mid-life
 	// Turnover is that of the worst running month with the line dirty, where the pair gives all.
 	Turnover figure.Maybe[units.Duration] `json:"turnover_h"`
-	Variant  Variant                      `json:"-"`
-	// Speed is a share of the curve's, PerYear what the pair would be asked for, and Rest how
-	// long the pond may stand still with that water.
-	Speed   float64                           `json:"-"`
-	PerYear units.EnergyPerYear               `json:"-"`
-	Rest    figure.Maybe[still.StandingTimes] `json:"-"`
+	Row      Strategy                     `json:"-"`
+}
+
+// Asked returns what a row asks of its battery in a year, and how long the pond may stand still
+// with its water, by month.
+func (s *Strategy) Asked() (perYear units.EnergyPerYear, rest figure.Maybe[still.StandingTimes]) {
+	return s.load.Use.PerYear(), s.rest
 }
 
 // OwnMonth is the mean day of a month on a pair of the plan's own.
@@ -153,7 +154,7 @@ func (j *job) ownWay(rows []*Strategy, best *Strategy) {
 	}
 	s := rows[k]
 	own.Value.Way = figure.Known(OwnWay{s.Name, s == j.planned(), s.as.water.SurelyUnder(s.really(), s.Pump), does, runs[k],
-		s.OffGrid.Value.Turnover, s.Variant, s.OffGrid.Value.Speed.Value, s.load.Use.PerYear(), s.rest})
+		s.OffGrid.Value.Turnover, *s})
 }
 
 // charged returns what the plan's charger adds to a pair.

@@ -90,11 +90,6 @@ func (r *Outcome) Best() figure.Maybe[Best] {
 	return r.Solar.Value.Best
 }
 
-// Standing returns how long the pond may stand still with the water of the best way, by month.
-func (r *Outcome) Standing() figure.Maybe[still.StandingTimes] {
-	return r.Tradeoff[r.Best().Value.Row].rest
-}
-
 // Daylight returns the pump on the sun alone.
 func (r *Outcome) Daylight() figure.Maybe[DaylightBudget] {
 	if !r.Solar.Known {

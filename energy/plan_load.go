@@ -78,16 +78,12 @@ func inverterOf(p *plan.Plan) *supply.Inverter {
 		SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
-// fitting returns the plan with a battery for pump i, where nobody gave its voltage and that of
-// the plan's first DC pump is another.
+// fitting returns the plan with a battery for pump i, where nobody gave its voltage.
 func fitting(p *plan.Plan, i int) *plan.Plan {
-	with := *p
-	with.Pumps = p.Pumps[i : i+1]
-	v := sky.BatteryVoltage(&with)
-	if p.Battery.Voltage != nil || p.Choice.Pump != "" || p.Pumps[i].Supply != "DC" || v == sky.BatteryVoltage(p) {
-		return p
+	with, v := *p, sky.BatteryVoltage(&plan.Plan{Pumps: p.Pumps[i : i+1], Battery: p.Battery})
+	if p.Pumps[i].Supply == "DC" && v != sky.BatteryVoltage(p) { // of the first DC pump
+		with.Battery.Voltage = &v
 	}
-	with.Pumps, with.Battery.Voltage = p.Pumps, &v
 	return &with
 }
 

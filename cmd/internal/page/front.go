@@ -24,8 +24,8 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
 	f := &document.Front{More: said, Best: p.bestSetting()}
 	known := p.In.Plan.Site.Mains || depth >= energy.Decided
-	o := p.offered()
-	if known {
+	water := document.Group{Key: "water", Heading: "The water", Controls: shown(c.line)}
+	if o := p.offered(); known {
 		head := p.verdict(o, document.Prose{}) // with the figure that a move of a control changes
 		if v := o.surely.Value; p.water.Pumps[o.pump].Dirty.OfLabel && v.Low.Known && v.High.Known {
 			head = head.And(" The water passes once in %v to %v.", document.Hours.Brief(v.Low), document.Hours.Brief(v.High))
@@ -34,17 +34,14 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		}
 		f.Head, f.State = head, p.offerState(o)
 		f.Tiles = []document.Tile{p.waterTile(o), p.costTile(o)}
-	}
-	if depth >= energy.Decided {
-		f.Tiles = append(f.Tiles, p.sunTile())
+		if depth >= energy.Decided {
+			f.Tiles = append(f.Tiles, p.sunTile())
+		}
+		f.Tiles = append(f.Tiles, p.stopTile(o))
+		water.Scene, water.Pictures = p.scene(p.asOffered(o)), []document.Picture{p.curvesPicture(o)}
 	}
 	for i := range f.Tiles {
 		f.Tiles[i].Late = !p.In.Plan.Site.Mains || f.Tiles[i].Key == "sun"
-	}
-	water := document.Group{Key: "water", Heading: "The water", Controls: shown(c.line)}
-	if known {
-		f.Tiles = append(f.Tiles, p.stopTile(o))
-		water.Scene, water.Pictures = p.scene(p.asOffered(o)), []document.Picture{p.curvesPicture(o)}
 	}
 	if f.Better = p.bestPlanText(p.Result.BestPlan); depth >= energy.Improved && f.Better.IsZero() {
 		f.Better = document.Plain(" ") // in place of an older one
@@ -225,7 +222,7 @@ func (p *PlanPage) sunTile() document.Tile {
 
 // stopTile is what a stop does first.
 func (p *PlanPage) stopTile(o offer) document.Tile {
-	t := document.Tile{Key: "stop", Label: "Danger", State: document.Danger, Figure: document.Plain("–"), Late: !p.In.Plan.Site.Mains,
+	t := document.Tile{Key: "stop", Label: "Danger", State: document.Danger, Figure: document.Plain("–"),
 		Says: document.Plain("if something stops"), Notes: p.danger(true).Sentences()}
 	if rest := o.rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
 		m, _ := rest.Value.Worst(func(time.Month) bool { return true })

@@ -33,25 +33,25 @@ type offer struct {
 
 // offered returns how the page says to run the water.
 func (p *PlanPage) offered() offer {
-	near, sun := p.nearest(), p.Result.Solar.Value
+	near, sun, best := p.nearest(), p.Result.Solar.Value, p.Result.Best()
 	o := offer{pump: p.water.Choice.Nearest, speed: p.water.Works.Speed, turnover: near.Dirty.Turnover, surely: near.Surely,
 		rest: p.Result.Rest}
-	switch best := p.Result.Best(); {
+	var row energy.Strategy
+	switch w, b := sun.Own.Value.Way, best.Value; {
 	case p.In.Plan.Site.Mains || !p.Result.Solar.Known:
-	case sun.Own.Known && sun.Own.Value.Way.Known && !sun.Own.Value.Way.Value.Does:
-		w := sun.Own.Value.Way.Value
-		o = offer{turnover: w.Turnover, surely: w.Surely, own: true, short: true, kind: w.Variant.Kind,
-			speed: w.Speed, perYear: w.PerYear, rest: w.Rest}
-		o.pump, o.how = p.way(w.Variant)
+		return o
+	case sun.Own.Known && w.Known && !w.Value.Does:
+		row, o.turnover, o.surely, o.own, o.short = w.Value.Row, w.Value.Turnover, w.Value.Surely, true, true
 	case best.Known:
-		b, row := best.Value, p.Result.Tradeoff[best.Value.Row].Variant
-		o = offer{turnover: b.Water.Turnover, surely: b.Surely, best: true, own: sun.Own.Known, kind: row.Kind,
-			faster: b.Water.Faster(), speed: b.Water.Speed.Value, perYear: 365 * units.EnergyPerYear(b.Way.PerDay), rest: p.Result.Standing()}
-		o.pump, o.how = p.way(row)
+		row, o.turnover, o.surely, o.own, o.best = p.Result.Tradeoff[b.Row], b.Water.Turnover, b.Surely, sun.Own.Known, true
 	default:
 		d := p.Result.Daylight()
 		o.none = !d.Known || d.Value.Word == energy.NotEnough
+		return o
 	}
+	o.kind, o.speed, o.faster = row.Kind, row.OffGrid.Value.Speed.Value, o.best && row.OffGrid.Value.Faster()
+	o.perYear, o.rest = row.Asked()
+	o.pump, o.how = p.way(row.Variant)
 	return o
 }
 

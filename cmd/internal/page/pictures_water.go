@@ -16,10 +16,8 @@ const curvePoints = 40
 // curvesPicture shows every pump's curve against the line clean and dirty, with the duty
 // points; that of the pump that is offered as it then runs.
 func (p *PlanPage) curvesPicture(o offer) document.Picture {
-	w, works := *p.water, p.water.Works
-	w.Pumps = slices.Clone(w.Pumps)
-	w.Pumps[o.pump] = p.asOffered(o)
-	runs := w.Runs()
+	first, runs, works := p.asOffered(o), p.water.Runs(), p.water.Works
+	runs[o.pump].Name, runs[o.pump].Clean, runs[o.pump].Dirty = first.Name, first.Clean.Run, first.Dirty.Run
 	pic := document.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[o.pump]), Alt: curvesAlt(works, runs)}
 	pic.Chart.X = document.Axis{Label: "flow", Unit: document.Flow}
 	pic.Chart.Y = document.Axis{Label: "head", Unit: document.Head}
@@ -39,15 +37,12 @@ func (p *PlanPage) curvesPicture(o offer) document.Picture {
 		top = max(top, units.Length(slices.Max(append(s.Y, 0))))
 		most = max(most, curve.Last())
 		same := slices.IndexFunc(curves, func(c document.Series) bool { return slices.Equal(c.X, s.X) && slices.Equal(c.Y, s.Y) })
-		switch {
-		case len(s.X) == 0:
-		case same < 0:
+		if same < 0 && len(s.X) > 0 {
 			curves = append(curves, s)
-		default: // one line stands for both
-			curves[same].Name += ", " + s.Name
-			if i == o.pump {
-				curves[same].Ink, curves[same].Dash = s.Ink, s.Dash
-			}
+		} else if same >= 0 { // one line stands for both, the strong one where one is
+			s.Name = curves[same].Name + ", " + s.Name
+			s.Ink, s.Dash = max(s.Ink, curves[same].Ink), min(s.Dash, curves[same].Dash)
+			curves[same] = s
 		}
 	}
 	clean := lineSeries("line, clean", works.Line, most, top)

@@ -74,9 +74,8 @@ func (p *PlanPage) daylightSection() document.Section {
 	if d.Control == supply.BarePanel {
 		control = "nothing between panel and pump"
 	}
-	base := p.ofBase()
-	s.Prose = []document.Prose{document.Prose{}.When(base != "", "%von a", base).When(base == "", "A").And(
-		" panel of %v (%v) through %v. Below %v speed nothing is lifted.", document.Power.Of(d.PanelW), d.PanelWhy, control, document.Fraction.Rough(d.LeastSpeed))}
+	s.Prose = []document.Prose{document.Sentence("%v on a panel of %v (%v) through %v. Below %v speed nothing is lifted.",
+		p.water.Pumps[p.Result.Base].Name, document.Power.Of(d.PanelW), d.PanelWhy, control, document.Fraction.Rough(d.LeastSpeed))}
 	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], document.Columns(
 		"month: month", "water_m3_per_day: water", "still_h: a night still", "longest_still_h: longest still"))}
 	s.Pictures = []document.Picture{daylightPicture(d.Year, p.water.Pond.Value.Goal.Value)}

@@ -155,11 +155,11 @@ func (p *PlanPage) ownText() document.Prose {
 	}
 	own := p.Result.Solar.Value.Own.Value
 	of, base := document.Prose{}, p.Result.Base
-	of = of.When(own.Way.Known && own.Way.Value.Variant.Pump != base, " of %v", called(p.water.Pumps[base].Name))
+	of = of.When(own.Way.Known && own.Way.Value.Row.Pump != base, " of %v", called(p.water.Pumps[base].Name))
 	s := document.Sentence("Your own %v panel and %v battery carry %v of the water%v%v.", document.Power.Close(own.PanelW),
 		document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet), of, longestStop(own.Carried))
 	if w := own.Way.Value; own.Way.Known {
-		s = s.When(!w.Planned, " With %v they carry %v%v.", p.wayName(w.Variant), carriedOf(w.Unmet), longestStop(w.Carried))
+		s = s.When(!w.Planned, " With %v they carry %v%v.", p.wayName(w.Row.Variant), carriedOf(w.Unmet), longestStop(w.Carried))
 		s = s.When(w.Surely.Known && w.Does, " Enough: %v.", w.Surely.Value.Word).
 			When(!w.Does, " NOT ENOUGH: it stops for too long or too often.")
 	}
