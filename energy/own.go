@@ -7,6 +7,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy/battery"
+	"sunrill/energy/still"
 	"sunrill/energy/supply"
 	"sunrill/pumps/works"
 	"sunrill/solar"
@@ -40,7 +41,13 @@ type OwnWay struct {
 	Carried  `json:",inline"`           // at mid-life
 	// Turnover is that of the worst running month with the line dirty, where the pair gives all.
 	Turnover figure.Maybe[units.Duration] `json:"turnover_h"`
-	Variant  Variant                      `json:"-"`
+	Row      Strategy                     `json:"-"`
+}
+
+// Asked returns what a row asks of its battery in a year, and how long the pond may stand still
+// with its water, by month.
+func (s *Strategy) Asked() (perYear units.EnergyPerYear, rest figure.Maybe[still.StandingTimes]) {
+	return s.load.Use.PerYear(), s.rest
 }
 
 // OwnMonth is the mean day of a month on a pair of the plan's own.
@@ -70,6 +77,8 @@ func (j *job) ownPair() figure.Maybe[OwnPair] {
 		return figure.Unknown[OwnPair](s.PanelW.Why)
 	case !s.NominalWh.Known:
 		return figure.Unknown[OwnPair](s.NominalWh.Why)
+	case s.NominalWh.Value == 0: // its water follows the sun
+		return figure.Unknown[OwnPair]("the plan has no battery (battery.size)")
 	case !j.planned().Possible():
 		return figure.Unknown[OwnPair](j.planned().Why)
 	case s.Pump.Use.PerYear() <= 0:
@@ -144,8 +153,11 @@ func (j *job) ownWay(rows []*Strategy, best *Strategy) {
 		}
 	}
 	s := rows[k]
+	if rest, err := s.as.restOf(s.Pump); err == nil {
+		s.rest = rest
+	}
 	own.Value.Way = figure.Known(OwnWay{s.Name, s == j.planned(), s.as.water.SurelyUnder(s.really(), s.Pump), does, runs[k],
-		s.OffGrid.Value.Turnover, s.Variant})
+		s.OffGrid.Value.Turnover, *s})
 }
 
 // charged returns what the plan's charger adds to a pair.

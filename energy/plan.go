@@ -157,6 +157,7 @@ func (j *job) do() (*Outcome, error) {
 	}
 	if j.out.Water, j.out.Base = j.water, j.water.Choice.Nearest; j.light != nil {
 		j.out.Base = j.sunPump()
+		j.plan = fitting(j.plan, j.out.Base)
 	}
 	j.costs()
 	j.keep()

@@ -78,6 +78,15 @@ func inverterOf(p *plan.Plan) *supply.Inverter {
 		SwitchedBy: p.Inverter.SwitchedWithPump}
 }
 
+// fitting returns the plan with a battery for pump i, where nobody gave its voltage.
+func fitting(p *plan.Plan, i int) *plan.Plan {
+	with, v := *p, sky.BatteryVoltage(&plan.Plan{Pumps: p.Pumps[i : i+1], Battery: p.Battery})
+	if p.Pumps[i].Supply == "DC" && v != sky.BatteryVoltage(p) { // of the first DC pump
+		with.Battery.Voltage = &v
+	}
+	return &with
+}
+
 // onBattery returns what stands between the plan's battery and the leads of pump i.
 func onBattery(p *plan.Plan, i int) supply.ChainSpec {
 	volts, battery := sky.BatteryVolts(p), p.Battery

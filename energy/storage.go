@@ -79,7 +79,7 @@ func NewStorage(p *plan.Plan, files StorageFiles) (*Storage, error) {
 	if err := s.hours(p, files); err != nil {
 		return nil, err
 	}
-	if err := s.battery(p); err != nil {
+	if err := s.battery(s.plan); err != nil {
 		return nil, err
 	}
 	if s.Measured {

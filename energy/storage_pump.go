@@ -3,6 +3,7 @@ package energy
 import (
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 
 	"sunrill/data"
@@ -61,7 +62,7 @@ func (s *Storage) pump(p *plan.Plan, files StorageFiles, sky *sky.Sky) (*PumpLoa
 	if err != nil {
 		return nil, err
 	}
-	s.limits = j.bearable(rest)
+	s.limits, s.plan = j.bearable(rest), fitting(p, i)
 	return s.loadOf(j.water, i, j.air)
 }
 
@@ -196,6 +197,8 @@ func (s *Storage) assumeChain(p *plan.Plan, i int, out *PumpLoad) {
 		list("regulator.efficiency", units.KindShare, p.Regulator.Efficiency, "a regulator without a data sheet")
 	}
 	if p.Pumps[i].Supply == "AC" {
+		list(fmt.Sprintf("pump.%d.voltage", i+1), units.KindVoltage, float64(usualACVoltage), "the pump names none; at 100 to 127 V, as "+
+			"some countries have, its cable carries twice the current")
 		list("inverter.efficiency", units.KindShare, p.Inverter.Efficiency, "an inverter without a data sheet")
 		list("inverter.idle", units.KindPower, float64(p.Inverter.Idle), "an inverter without a data sheet")
 	}

@@ -11,6 +11,7 @@ import (
 	"sunrill/data/units"
 	"sunrill/energy/money"
 	"sunrill/energy/supply"
+	"sunrill/solar/sky"
 )
 
 // When the sun is the wrong answer; common practice, no source.
@@ -180,9 +181,17 @@ func (j *job) notWorth(rows []*Strategy) (err error) {
 		most = slices.Max(panels)
 	}
 	dark := most*supply.WorstMonthRatio(least.record) < 1 || math.IsInf(most, 1) // not the shop's fault
-	if b.Season, err = j.season(least, math.Inf(1)); b.Season.Known || dark {
-		b.Worth = figure.Maybe[bool]{Known: true, Why: notWorthIt + "no panel and battery looked at carry it through the year"}
+	b.Season, err = j.season(least, math.Inf(1))
+	why, size := notWorthIt+"no panel and battery looked at carry it through the year", j.plan.Battery.Size
+	switch {
+	case size != nil && size.At(sky.BatteryVoltage(j.plan)) == 0: // nor is it the winter's
+		why = "without a battery (battery.size) no panel carries the nights"
+	case !b.Season.Known && !dark:
+		return err
+	case size != nil:
+		why = "with the plan's battery (battery.size) no panel looked at carries it through the year"
 	}
+	b.Worth = figure.Maybe[bool]{Known: true, Why: units.Text(why)}
 	return err
 }
 

@@ -25,6 +25,7 @@ const (
 	// for, or the other way round, before the volume is doubted: litres taken for
 	// cubic metres are a thousand times, gallons 220 or 264.
 	farFromGoal     = 20
+	quickest        = units.Hour / 2 // turnover of any row of the table of goals
 	narrowBore      = 6 * units.Millimetre
 	wideBore        = 200 * units.Millimetre
 	deepPond        = 4 * units.Metre
@@ -101,14 +102,21 @@ func (w *Waterworks) slips(p *plan.Plan, curves []data.CurveRows) {
 		w.doubt("run.speed", "%.0f %% is beyond the speed at which the curves were taken, which few pumps stand: ask the maker",
 			100*p.Run.Speed)
 	}
-	switch goal := w.Pond.Value.GoalFlow; {
-	case !goal.Known || largest <= 0:
-	case goal.Value > farFromGoal*largest:
+	goal, asks := w.Pond.Value.GoalFlow, units.Text("the goal asks for")
+	most := units.Flow(float64(w.Pond.Value.Volume) / float64(quickest))
+	if goal.Known && goal.Value < most {
+		most = goal.Value
+	} else {
+		asks = "the quickest practice asks for, a turnover in half an hour"
+	}
+	switch {
+	case !w.Pond.Known || largest <= 0:
+	case goal.Known && goal.Value > farFromGoal*largest:
 		w.doubt("pond.volume", "the goal asks for %.0f times the most that any pump of the plan moves with no head on it: check the "+
 			"pond's volume and its unit (litres are not m3, nor gallons), and the goal", float64(goal.Value/largest))
-	case largest > farFromGoal*goal.Value:
-		w.doubt("pond.volume", "the largest pump of the plan moves %.0f times what the goal asks for, with no head on it: check the "+
-			"pond's volume and its unit, and the goal", float64(largest/goal.Value))
+	case largest > farFromGoal*most:
+		w.doubt("pond.volume", "the largest pump of the plan moves %.0f times what %s, with no head on it: check the "+
+			"pond's volume and its unit, and the goal", float64(largest/most), asks)
 	}
 }
 

@@ -16,6 +16,7 @@ func TestSentencesGrow(t *testing.T) {
 	}{
 		{s.And(" at 100 %% for %v", Hours.Of(3.0)), "a pump of 62.0 W at 100 % for 3.00 h"},
 		{s.When(true, ", %v", "slowed").And("."), "a pump of 62.0 W, slowed."},
+		{s.And(" for %v, then %v", Hours.AtLeast(0.0062), Hours.Brief(0.25)), "a pump of 62.0 W for 22 s, then 15 min"},
 		{s.When(false, ", %v", Hours.Of("no hours")).And("."), "a pump of 62.0 W."},
 	} {
 		if got := c.got.String(); got != c.want || finite("", c.got) != nil {

@@ -78,7 +78,7 @@ func spokenMoney(v float64) string {
 	return s
 }
 
-// spokenHours returns a time of h hours as people say it: in minutes, in hours and
+// spokenHours returns a time of h hours as people say it: in seconds below a minute, in minutes, in hours and
 // minutes, in halves of an hour where that is near enough, in whole hours from ten on,
 // in days from two on. To the minute says what would read alike.
 func spokenHours(h float64, toTheMinute bool) string {
@@ -93,6 +93,8 @@ func spokenHours(h float64, toTheMinute bool) string {
 	}
 	half := math.Round(2*h) / 2
 	switch {
+	case h > 0 && 60*h < 1:
+		return strconv.Itoa(int(3600*h)) + HardSpace + "s"
 	case h >= daysFrom:
 		return halves(math.Round(h/12)/2) + HardSpace + "days"
 	case toTheMinute:

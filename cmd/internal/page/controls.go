@@ -150,7 +150,11 @@ func (c controls) pond() []document.Control {
 	all := c.choice("Fish", "pond.stocking", in.Pond.Stocking)
 	if w := c.water.Pond; w.Known {
 		v := float64(w.Value.Volume)
-		all = append(all, c.slider("Water in the pond", "pond.volume", units.KindVolume, &v, 0.3*v, 2.5*v, document.Prose{}))
+		water := c.slider("Water in the pond", "pond.volume", units.KindVolume, &v, 0.3*v, 2.5*v, document.Prose{})
+		if in.Pond.Volume == nil { // it was worked out, and has no end of digits
+			water.Steps[water.At].Name = document.Sentence("%v", document.Volume.Of(v))
+		}
+		all = append(all, water)
 	}
 	if g := c.water.Pond.Value.Goal; g.Known {
 		all = append(all, c.slider("Goal: all of it filtered every", "pond.turnover_goal", units.KindTime, own(in.Pond.TurnoverGoal),

@@ -226,7 +226,7 @@ func (p *PlanPage) dutySection(list []dutyPump) document.Section {
 		Range figure.Maybe[dutyRange] `json:"range"`
 	}
 	s := document.Section{Heading: "Where each pump meets the line, clean and just before cleaning",
-		Pictures: []document.Picture{curvesPicture(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)},
+		Pictures: []document.Picture{p.curvesPicture(p.offered())},
 		Notes:    []document.Prose{dirtNote(p.water.Works)}}
 	var rows []row
 	for _, p := range list {

@@ -24,6 +24,7 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 	said := append(p.checks().Sentences(), nonZero(p.goalText())...)
 	f := &document.Front{More: said, Best: p.bestSetting()}
 	known := p.In.Plan.Site.Mains || depth >= energy.Decided
+	water := document.Group{Key: "water", Heading: "The water", Controls: shown(c.line)}
 	if o := p.offered(); known {
 		head := p.verdict(o, document.Prose{}) // with the figure that a move of a control changes
 		if v := o.surely.Value; p.water.Pumps[o.pump].Dirty.OfLabel && v.Low.Known && v.High.Known {
@@ -33,23 +34,22 @@ func (p *PlanPage) front(system units.System, depth energy.Depth) *document.Fron
 		}
 		f.Head, f.State = head, p.offerState(o)
 		f.Tiles = []document.Tile{p.waterTile(o), p.costTile(o)}
-	}
-	if depth >= energy.Decided {
-		f.Tiles = append(f.Tiles, p.sunTile())
+		if depth >= energy.Decided {
+			f.Tiles = append(f.Tiles, p.sunTile())
+		}
+		f.Tiles = append(f.Tiles, p.stopTile(o))
+		water.Scene, water.Pictures = p.scene(p.asOffered(o)), []document.Picture{p.curvesPicture(o)}
 	}
 	for i := range f.Tiles {
 		f.Tiles[i].Late = !p.In.Plan.Site.Mains || f.Tiles[i].Key == "sun"
 	}
-	f.Tiles = append(f.Tiles, p.stopTile())
 	if f.Better = p.bestPlanText(p.Result.BestPlan); depth >= energy.Improved && f.Better.IsZero() {
 		f.Better = document.Plain(" ") // in place of an older one
 	}
 	picker := c.pumps(known)
 	f.Groups = []document.Group{
 		{Key: "pumps", Heading: "Pumps, fish and hours", Pictures: []document.Picture{p.goalPicture()}, Picker: &picker,
-			Controls: shown(c.pond)},
-		{Key: "water", Heading: "The water", Scene: p.scene(), Controls: shown(c.line),
-			Pictures: []document.Picture{curvesPicture(p.water.Works, p.water.Runs(), p.water.Choice.Nearest)}}}
+			Controls: shown(c.pond)}, water}
 	if p.Result.Solar.Known {
 		f.Groups = append(f.Groups, document.Group{Key: "sun", Heading: "Sun and battery", Controls: shown(c.sun),
 			Pictures: p.sunPictures(depth)})
@@ -99,7 +99,7 @@ func (p *PlanPage) state(i int) document.State {
 // offerState is the verdict on what is offered as a mark.
 func (p *PlanPage) offerState(o offer) document.State {
 	switch chance := o.surely.Value.Chance; {
-	case o.short:
+	case o.short, o.none:
 		return document.Bad
 	case !p.planned(o).IsZero():
 		return document.Danger
@@ -152,6 +152,9 @@ func (p *PlanPage) costTile(o offer) document.Tile {
 		Notes: p.cost(p.all()).Sentences()}
 	if !p.In.Plan.Site.Mains {
 		t.Label, t.Says = "Energy a year", document.Plain("what the pump alone takes")
+	}
+	if o.perYear > 0 {
+		t.Figure, t.Says = document.Sentence("%v", document.KWhPerYear.Brief(o.perYear)), document.Plain("what it takes from the battery")
 	}
 	if t.Figure.IsZero() {
 		t.Figure, t.Says = document.Plain("–"), document.Plain("not known")
@@ -218,10 +221,10 @@ func (p *PlanPage) sunTile() document.Tile {
 }
 
 // stopTile is what a stop does first.
-func (p *PlanPage) stopTile() document.Tile {
+func (p *PlanPage) stopTile(o offer) document.Tile {
 	t := document.Tile{Key: "stop", Label: "Danger", State: document.Danger, Figure: document.Plain("–"),
 		Says: document.Plain("if something stops"), Notes: p.danger(true).Sentences()}
-	if rest := p.Result.Rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
+	if rest := o.rest; rest.Known && p.In.Plan.Pond.Stocking != "none" {
 		m, _ := rest.Value.Worst(func(time.Month) bool { return true })
 		if five := m.Dusk.Five; five.Known && five.Value > 0 {
 			t.Figure, t.Says = document.Sentence("%v", document.Hours.AtLeast(five)), document.Plain("of air without the pump")

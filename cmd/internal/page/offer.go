@@ -8,6 +8,7 @@ import (
 	"sunrill/data/figure"
 	"sunrill/data/units"
 	"sunrill/energy"
+	"sunrill/energy/still"
 	"sunrill/pumps/works"
 )
 
@@ -18,31 +19,51 @@ type offer struct {
 	pump     int            // index of the pumps
 	how      document.Prose // at which speed and when, zero where that is as the plan says
 	kind     energy.StrategyKind
+	speed    float64                      // outside a setback, a share of its curve's
+	perYear  units.EnergyPerYear          // at the battery, 0 where it is as the plan says
 	turnover figure.Maybe[units.Duration] // line dirty
 	surely   figure.Maybe[works.Surely]   // of the goal
-	best     bool                         // it is the best way on the sun
-	own      bool                         // it is on the plan's own panel and battery
-	short    bool                         // that pair does not carry it
-	faster   bool                         // than at its rated speed, on the battery's voltage
+	rest     figure.Maybe[still.StandingTimes]
+	best     bool // it is the best way on the sun
+	own      bool // it is on the plan's own panel and battery
+	short    bool // that pair does not carry it
+	none     bool // nothing found carries it without mains
+	faster   bool // than at its rated speed, on the battery's voltage
 }
 
 // offered returns how the page says to run the water.
 func (p *PlanPage) offered() offer {
-	near, sun := p.nearest(), p.Result.Solar.Value
-	o := offer{pump: p.water.Choice.Nearest, turnover: near.Dirty.Turnover, surely: near.Surely}
-	switch best := p.Result.Best(); {
+	near, sun, best := p.nearest(), p.Result.Solar.Value, p.Result.Best()
+	o := offer{pump: p.water.Choice.Nearest, speed: p.water.Works.Speed, turnover: near.Dirty.Turnover, surely: near.Surely,
+		rest: p.Result.Rest}
+	var row energy.Strategy
+	switch w, b := sun.Own.Value.Way, best.Value; {
 	case p.In.Plan.Site.Mains || !p.Result.Solar.Known:
-	case sun.Own.Known && sun.Own.Value.Way.Known && !sun.Own.Value.Way.Value.Does:
-		w := sun.Own.Value.Way.Value
-		o = offer{turnover: w.Turnover, surely: w.Surely, own: true, short: true, kind: w.Variant.Kind}
-		o.pump, o.how = p.way(w.Variant)
+		return o
+	case sun.Own.Known && w.Known && !w.Value.Does:
+		row, o.turnover, o.surely, o.own, o.short = w.Value.Row, w.Value.Turnover, w.Value.Surely, true, true
 	case best.Known:
-		b, row := best.Value, p.Result.Tradeoff[best.Value.Row].Variant
-		o = offer{turnover: b.Water.Turnover, surely: b.Surely, best: true, own: sun.Own.Known, kind: row.Kind,
-			faster: b.Water.Faster()}
-		o.pump, o.how = p.way(row)
+		row, o.turnover, o.surely, o.own, o.best = p.Result.Tradeoff[b.Row], b.Water.Turnover, b.Surely, sun.Own.Known, true
+	default:
+		d := p.Result.Daylight()
+		o.none = !d.Known || d.Value.Word == energy.NotEnough
+		return o
 	}
+	o.kind, o.speed, o.faster = row.Kind, row.OffGrid.Value.Speed.Value, o.best && row.OffGrid.Value.Faster()
+	o.perYear, o.rest = row.Asked()
+	o.pump, o.how = p.way(row.Variant)
 	return o
+}
+
+// asOffered returns the pump that is offered as it then runs, under a name that says how.
+func (p *PlanPage) asOffered(o offer) works.WaterPump {
+	w, line, pump := *p.water, *p.water.Works, p.water.Pumps[o.pump]
+	if o.best || o.short {
+		line.Speed, w.Works = o.speed, &line
+		w.Run(&pump)
+		pump.Name = document.Plain(pump.Name).When(!o.how.IsZero(), ", %v", o.how).String()
+	}
+	return pump
 }
 
 // run says how it runs in a sentence.
@@ -122,6 +143,8 @@ func (p *PlanPage) verdict(o offer, unless document.Prose) document.Prose {
 	case p.inPractice(c.Nearest):
 		return document.Sentence("%v%v is slower than the goal assumed, and not slower than is usual.", Capital(name.String()),
 			map[bool]string{true: ", which the plan names,"}[c.Given])
+	case o.none:
+		return document.Sentence("Nothing found carries %v through the year without mains.", name)
 	case near.Present && len(p.pumps) > 1 && !c.Given:
 		return document.Sentence("%v %v%v.", verb, name, unless)
 	case len(p.pumps) > 1:

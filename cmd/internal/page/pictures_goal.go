@@ -19,7 +19,7 @@ func (p *PlanPage) goalPicture() document.Picture {
 	bars := document.Series{Name: "just before cleaning", As: document.AsBars, Ink: document.InkWaterFill}
 	spread := document.Series{Name: "may be", As: document.AsRange, Ink: document.InkBlack}
 	c := document.Chart{Across: true, Y: document.Axis{Label: "water", Unit: document.Flow}}
-	var named document.Prose
+	var named []string
 	alt := document.Sentence("A bar for each pump")
 	for i, pump := range p.water.Pumps {
 		flow := units.Flow(float64(pump.Dirty.PerDay) / float64(units.Day))
@@ -37,7 +37,7 @@ func (p *PlanPage) goalPicture() document.Picture {
 		if pump.Unsound() == "" && pump.Surely.Value.Chance >= works.ChanceProbably {
 			enough++
 			sure = sure && pump.Surely.Value.Chance >= works.ChanceYes
-			named = named.When(!named.IsZero(), " and ").And("%v", called(pump.Name))
+			named = append(named, called(pump.Name))
 		}
 		if i < mostTold {
 			alt = alt.And("; %v gives %v, %v", called(pump.Name), document.Flow.Of(flow), p.word(i))
@@ -67,7 +67,7 @@ func (p *PlanPage) goalPicture() document.Picture {
 		pic.Title = document.Sentence("%v of %v pumps are %v%v", enough, n, surely, goal)
 	default:
 		verb := map[bool]string{true: "is", false: "are"}[enough == 1]
-		pic.Title = document.Sentence("%v %v %v%v", named, verb, surely, goal)
+		pic.Title = document.Sentence("%v %v %v%v", listed(named), verb, surely, goal)
 	}
 	return pic
 }
@@ -75,13 +75,13 @@ func (p *PlanPage) goalPicture() document.Picture {
 // mostTold is how many pumps are named in a sentence about all of them.
 const mostTold = 4
 
-// scene returns the section through pond and filter, none where the pond is not known.
-func (p *PlanPage) scene() *document.Scene {
+// scene returns the section through pond and filter with a pump, none where the pond is not known.
+func (p *PlanPage) scene(pump works.WaterPump) *document.Scene {
 	pond := p.water.Pond
 	if !pond.Known {
 		return nil
 	}
-	plan, pump := &p.In.Plan, p.nearest()
+	plan := &p.In.Plan
 	flow := document.Sentence("nothing flows")
 	if pump.Dirty.Flow > 0 {
 		flow = flowing(pump.Dirty)

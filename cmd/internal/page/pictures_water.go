@@ -14,41 +14,47 @@ import (
 const curvePoints = 40
 
 // curvesPicture shows every pump's curve against the line clean and dirty, with the duty
-// points.
-func curvesPicture(works *works.Waterworks, runs []works.Run, first int) document.Picture {
-	p := document.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[first]), Alt: curvesAlt(works, runs)}
-	p.Chart.X = document.Axis{Label: "flow", Unit: document.Flow}
-	p.Chart.Y = document.Axis{Label: "head", Unit: document.Head}
+// points; that of the pump that is offered as it then runs.
+func (p *PlanPage) curvesPicture(o offer) document.Picture {
+	first, runs, works := p.asOffered(o), p.water.Runs(), p.water.Works
+	runs[o.pump].Name, runs[o.pump].Clean, runs[o.pump].Dirty = first.Name, first.Clean.Run, first.Dirty.Run
+	pic := document.Picture{Key: "curves", Title: curvesTitle(works.Line, runs[o.pump]), Alt: curvesAlt(works, runs)}
+	pic.Chart.X = document.Axis{Label: "flow", Unit: document.Flow}
+	pic.Chart.Y = document.Axis{Label: "head", Unit: document.Head}
 	var most units.Flow
 	var top units.Length
 	var curves []document.Series
 	for i := range runs {
-		curve := works.Pumps[i].Curve(works.Speed)
-		s := document.Series{Name: runs[i].Name, Ink: document.InkQuiet, Dash: document.Dashed}
-		if i == first {
-			s.Ink, s.Dash = document.InkWater, document.Solid
+		s, speed := document.Series{Name: runs[i].Name, Ink: document.InkQuiet, Dash: document.Dashed}, works.Speed
+		if i == o.pump {
+			s.Ink, s.Dash, speed = document.InkWater, document.Solid, o.speed
 		}
+		curve := works.Pumps[i].Curve(speed)
 		if works.Pumps[i].LabelOnly() {
 			s.Name += ", middle of its label"
 		}
 		s.X, s.Y = along(curve.First(), curve.Last(), math.Inf(1), curve.Head)
 		top = max(top, units.Length(slices.Max(append(s.Y, 0))))
 		most = max(most, curve.Last())
-		if len(s.X) > 0 {
+		same := slices.IndexFunc(curves, func(c document.Series) bool { return slices.Equal(c.X, s.X) && slices.Equal(c.Y, s.Y) })
+		if same < 0 && len(s.X) > 0 {
 			curves = append(curves, s)
+		} else if same >= 0 { // one line stands for both, the strong one where one is
+			s.Name = curves[same].Name + ", " + s.Name
+			s.Ink, s.Dash = max(s.Ink, curves[same].Ink), min(s.Dash, curves[same].Dash)
+			curves[same] = s
 		}
 	}
 	clean := lineSeries("line, clean", works.Line, most, top)
 	clean.Ink = document.InkBlack
 	dirty := lineSeries("line, dirty", works.Line.WithDirt(works.Dirt), most, top)
 	dirty.Ink, dirty.Dash = document.InkDirt, document.Dashed
-	p.Chart.Series = append(p.Chart.Series, curves...)
-	p.Chart.Series = append(p.Chart.Series, clean)
+	pic.Chart.Series = append(curves, clean)
 	if works.DirtOn != "" {
-		p.Chart.Series = append(p.Chart.Series, dirty)
+		pic.Chart.Series = append(pic.Chart.Series, dirty)
 	}
-	p.Chart.Series = append(p.Chart.Series, dutySeries(runs)...)
-	return p
+	pic.Chart.Series = append(pic.Chart.Series, dutySeries(runs)...)
+	return pic
 }
 
 // along returns points of a head between two flows, as far as it is known and no higher

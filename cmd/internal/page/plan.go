@@ -171,14 +171,15 @@ func (p *PlanPage) Document() *document.Document {
 	return doc
 }
 
-// whyNotes say why the choice is made, and how surely.
+// whyNotes say why the choice is made, unless the sun makes another, and how surely.
 func (p *PlanPage) whyNotes() []document.Prose {
-	near := p.nearest()
-	why := document.Prose{}.When(len(p.pumps) > 1 || p.water.Choice.NoneMeets, "Why: %v.", p.why())
+	near, o := p.nearest(), p.offered()
+	same := o.pump == p.water.Choice.Nearest
+	why := document.Prose{}.When(same && (len(p.pumps) > 1 || p.water.Choice.NoneMeets), "Why: %v.", p.why())
 	if near.Clean.Flow <= 0 {
 		why = why.When(!why.IsZero(), " ").And("%v: %v", near.Name, nothing(near.Clean.Run.Operation))
 	}
-	return nonZero(why, p.doubt(p.water.Choice.Nearest))
+	return nonZero(why, p.doubt(o))
 }
 
 func (p *PlanPage) title() document.Prose {
@@ -215,11 +216,11 @@ var planSources = []string{
 
 // weightSection says which input matters most to the verdict.
 func (p *PlanPage) weightSection() []document.Section {
-	i := p.Result.Water.Choice.Nearest
-	if i < 0 || !p.water.Pumps[i].Surely.Known {
+	v := p.offered().surely
+	if !v.Known {
 		return nil
 	}
-	list := p.water.Pumps[i].Surely.Value.Moves()
+	list := v.Value.Moves()
 	columns := document.Columns("input: input", "variance_fraction: share of the doubt")
 	return []document.Section{{Heading: "Which input matters most", Tables: []document.Table{document.TableOf("moved_by", list, columns)},
 		Notes: []document.Prose{document.Plain("All that is uncertain is drawn together, for the chosen pump before cleaning: so much " +

@@ -10,9 +10,9 @@ import (
 )
 
 // ofBase names the pump that sun and battery are worked out for, where it is not the one
-// that the page is about.
+// that is offered.
 func (p *PlanPage) ofBase() string {
-	if i := p.Result.Base; i != p.water.Choice.Nearest {
+	if i := p.Result.Base; i != p.offered().pump {
 		return p.water.Pumps[i].Name + " "
 	}
 	return ""
@@ -74,8 +74,8 @@ func (p *PlanPage) daylightSection() document.Section {
 	if d.Control == supply.BarePanel {
 		control = "nothing between panel and pump"
 	}
-	s.Prose = []document.Prose{document.Sentence("A panel of %v (%v) through %v. Below %v speed nothing is lifted.",
-		document.Power.Of(d.PanelW), d.PanelWhy, control, document.Fraction.Rough(d.LeastSpeed))}
+	s.Prose = []document.Prose{document.Sentence("%v on a panel of %v (%v) through %v. Below %v speed nothing is lifted.",
+		p.water.Pumps[p.Result.Base].Name, document.Power.Of(d.PanelW), d.PanelWhy, control, document.Fraction.Rough(d.LeastSpeed))}
 	s.Tables = []document.Table{document.TableOf("daylight", d.Year.Months[:], document.Columns(
 		"month: month", "water_m3_per_day: water", "still_h: a night still", "longest_still_h: longest still"))}
 	s.Pictures = []document.Picture{daylightPicture(d.Year, p.water.Pond.Value.Goal.Value)}
@@ -173,7 +173,7 @@ func (p *PlanPage) installerSection() []document.Section {
 	}
 	if s.InverterSurge.Known {
 		notes = append(notes, document.Sentence("The inverter gives a pure sine wave, %v VA at a power factor of %v, and %v for a moment.",
-			document.None.Of(s.InverterVA), document.None.Of(p.In.Plan.Pumps[p.Result.Base].PowerFactor),
+			document.None.Of(s.InverterVA), document.None.Of(p.In.Plan.Pumps[p.carriedPump()].PowerFactor),
 			document.Power.Of(s.InverterSurge)))
 	}
 	notes = append(notes, document.Sentence("Figures for a licensed electrician, not instructions; local codes and the makers' sheets go "+

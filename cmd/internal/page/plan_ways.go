@@ -42,6 +42,14 @@ func (p *PlanPage) carried() figure.Maybe[energy.DayAndNight] {
 	return p.Result.DayAndNight()
 }
 
+// carriedPump returns the pump that they carry.
+func (p *PlanPage) carriedPump() int {
+	if b := p.Result.Best(); b.Known {
+		return p.Result.Tradeoff[b.Value.Row].Pump
+	}
+	return p.Result.Base
+}
+
 // bestName names the best way, nothing where there is none.
 func (p *PlanPage) bestName() document.Prose {
 	if b := p.Result.Best(); b.Known {
@@ -147,11 +155,11 @@ func (p *PlanPage) ownText() document.Prose {
 	}
 	own := p.Result.Solar.Value.Own.Value
 	of, base := document.Prose{}, p.Result.Base
-	of = of.When(own.Way.Known && own.Way.Value.Variant.Pump != base, " of %v", called(p.water.Pumps[base].Name))
+	of = of.When(own.Way.Known && own.Way.Value.Row.Pump != base, " of %v", called(p.water.Pumps[base].Name))
 	s := document.Sentence("Your own %v panel and %v battery carry %v of the water%v%v.", document.Power.Close(own.PanelW),
 		document.WattHours.Close(own.BatteryWh), carriedOf(own.Unmet), of, longestStop(own.Carried))
 	if w := own.Way.Value; own.Way.Known {
-		s = s.When(!w.Planned, " With %v they carry %v%v.", p.wayName(w.Variant), carriedOf(w.Unmet), longestStop(w.Carried))
+		s = s.When(!w.Planned, " With %v they carry %v%v.", p.wayName(w.Row.Variant), carriedOf(w.Unmet), longestStop(w.Carried))
 		s = s.When(w.Surely.Known && w.Does, " Enough: %v.", w.Surely.Value.Word).
 			When(!w.Does, " NOT ENOUGH: it stops for too long or too often.")
 	}

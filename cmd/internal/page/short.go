@@ -342,7 +342,12 @@ func (p *PlanPage) sunOnly() document.Prose {
 	year := found.Value.Year
 	worst := year.Months[year.Least]
 	month := time.Month(worst.Month).String()
-	s := document.Sentence("Sun only, %v panel", document.Power.Close(found.Value.PanelW)).When(row.Price.Known, ", %v",
+	base := p.ofBase()
+	if p.Result.Best().Known && p.carriedPump() == p.Result.Base { // the line above is about it
+		base = ""
+	}
+	s := document.Sentence("Sun only, ").When(base != "", "%von a ", base)
+	s = s.And("%v panel", document.Power.Close(found.Value.PanelW)).When(row.Price.Known, ", %v",
 		p.money.Brief(row.Price)).When(found.Value.Word == energy.NotEnough || row.Risk.Value >= still.HighRisk, ": NOT ENOUGH").And(". ")
 	risk := document.Prose{}.When(row.Risk.Value >= still.HighRisk, "; %v risk to the fish", row.Risk.Value)
 	if !row.Turnover.Known {

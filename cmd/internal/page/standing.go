@@ -27,7 +27,8 @@ func (p *PlanPage) limits() figure.Maybe[[]units.Duration] {
 // restSection says how long the pond may stand still.
 func (p *PlanPage) restSection() document.Section {
 	const heading = "How long the water may stand still"
-	s, rest := document.Section{Heading: heading}, p.Result.Rest
+	o := p.offered()
+	s, rest := document.Section{Heading: heading}, o.rest
 	if !rest.Known {
 		s = unknown(heading, rest.Why)
 	} else {
@@ -45,7 +46,7 @@ func (p *PlanPage) restSection() document.Section {
 		columns := document.Columns("month: month", "dusk_to_5_tenth_h: dusk, one of ten", "dusk_to_5_half_h: dusk, one of two",
 			"noon_to_5_tenth_h: noon, one of ten", "noon_to_5_half_h: noon, one of two", "dusk_to_distress_tenth_h: dusk to distress",
 			"limit_h: plan with")
-		own := best.Known && !slices.Equal(best.Value, full[:])
+		own := best.Known && !o.best && !slices.Equal(best.Value, full[:])
 		if own {
 			columns = append(columns, document.Columns("best_limit_h: off grid, with")...)
 		}
@@ -74,7 +75,7 @@ func (p *PlanPage) restSection() document.Section {
 // planned is the stop of the plan's own hours that fish may lack air in, nothing where there is
 // none; another way that is offered keeps the months off alone.
 func (p *PlanPage) planned(o offer) document.Prose {
-	rest, in := p.Result.Rest, &p.In.Plan
+	rest, in := o.rest, &p.In.Plan
 	if !rest.Known || in.Pond.Stocking == "none" || in.Air.Power != nil {
 		return document.Prose{}
 	}
@@ -93,7 +94,8 @@ func (p *PlanPage) planned(o offer) document.Prose {
 
 // danger is what could go wrong, the worst first; with how long the fish bear it.
 func (p *PlanPage) danger(fish bool) document.Line {
-	near, planned := p.nearest(), p.planned(p.offered())
+	o := p.offered()
+	near, planned := p.asOffered(o), p.planned(o)
 	l := document.Line{Label: "DANGER", Safety: true}
 	say := func(is bool, format string, args ...any) {
 		if is {
@@ -104,7 +106,7 @@ func (p *PlanPage) danger(fish bool) document.Line {
 	say(!planned.IsZero(), "By its own hours %v.", planned)
 	say(r.Spills, "With leaves in the screen the filter tank SPILLS, and the pond runs dry: %v.", r.Remedy)
 	say(near.Stays(), "After a power cut the pump does not start again by itself.")
-	l.More = append(l.More, nonZero(p.hoseOff())...)
+	l.More = append(l.More, nonZero(p.hoseOff(o))...)
 	if fish {
 		l.More = append(l.More, nonZero(p.stopText())...)
 	}
@@ -117,16 +119,19 @@ func (p *PlanPage) danger(fish bool) document.Line {
 	return l
 }
 
-// hoseOff is what a lost hose does to the pond.
-func (p *PlanPage) hoseOff() document.Prose {
-	r := p.water.Rest
+// hoseOff is what a lost hose does to the pond with the pump that is offered.
+func (p *PlanPage) hoseOff(o offer) document.Prose {
+	r, pump := p.water.Rest, p.water.Pumps[o.pump]
 	if !r.Unseen.Known {
 		return document.Prose{}
 	}
-	left := r.Unseen.Value.LeftShare
+	left, bare := r.Unseen.Value.LeftShare, r.Quickest.Value.ToBare
+	if o.pump != p.water.Choice.Nearest { // at the plan's speed too: what runs off goes with the flow
+		bare *= units.Duration(r.Quickest.Value.FreeFlow / max(pump.Clean.High.Value, pump.Pump.FreeFlow(p.water.Works.Speed)))
+	}
 	hose, alone := document.Plain("A hose off empties"), document.Prose{}
-	if r.Lines > 1 {
-		all, times := allHoses(r.Lines)
+	if n := pump.Pump.Lines(); n > 1 {
+		all, times := allHoses(n)
 		hose = document.Sentence("%v off empty", Capital(all.String()))
 		alone = document.Sentence(" (one alone takes %v as long)", times)
 	}
@@ -134,12 +139,12 @@ func (p *PlanPage) hoseOff() document.Prose {
 	if left < pumps.NoneLeft {
 		what, then = document.Plain("the pond"), "raise the intake, "+then
 	}
-	return document.Sentence("%v %v in %v%v: %v.", hose, what, document.Hours.AtLeast(r.Quickest.Value.ToBare), alone, then)
+	return document.Sentence("%v %v in %v%v: %v.", hose, what, document.Hours.AtLeast(bare), alone, then)
 }
 
 // stopText is how soon the fish lack air when the pump stops.
 func (p *PlanPage) stopText() document.Prose {
-	rest, stocking := p.Result.Rest, p.In.Plan.Pond.Stocking
+	rest, stocking := p.offered().rest, p.In.Plan.Pond.Stocking
 	if stocking == "none" || stocking == "" && !rest.Known {
 		return document.Prose{}
 	}

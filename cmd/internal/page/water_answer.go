@@ -61,14 +61,14 @@ func flowing(s works.WaterState) document.Prose {
 	return document.Sentence("%v", document.Flow.Of(s.Flow))
 }
 
-// doubt says how surely pump i is enough and what of the pond and the line moves that
+// doubt says how surely what is offered is enough and what of the pond and the line moves that
 // most: that is of the goal as shown, to which the doubt about an assumed one adds nothing.
-func (p *PlanPage) doubt(i int) document.Prose {
-	v := p.water.Pumps[i].Surely.Value
+func (p *PlanPage) doubt(o offer) document.Prose {
+	v := o.surely.Value
 	if !v.Low.Known {
 		return document.Prose{}
 	}
-	s := document.Sentence("%v is enough in %v of all draws of what is uncertain", p.water.Pumps[i].Name, odds(v.Chance))
+	s := document.Sentence("%v is enough in %v of all draws of what is uncertain", p.asOffered(o).Name, odds(v.Chance))
 	s = s.When(v.InPractice.Known && v.Word != works.Likely(1), ", and inside practice in %v", odds(v.InPractice.Value)).And(".")
 	left := 1.0
 	moves := v.Moves()
@@ -116,7 +116,7 @@ func (p *PlanPage) keepAnswer() document.Prose {
 	other, chosen := named(k.SwapTo.Value), p.water.Pumps[c.Index].Name
 	switch { // the rows have what each costs
 	case !does && chosen == other.Name:
-		return document.Sentence("%v does not do.", k.Present)
+		return document.Sentence("%v does not do", k.Present).When(present.But() != "", " as planned: %v", present.But()).And(".")
 	case !does:
 		return document.Prose{}
 	case chosen != k.Present && chosen != other.Name: // the surest, or what the plan names

@@ -14,7 +14,7 @@ import (
 func (p *PlanPage) waterSections() []document.Section {
 	first := p.water.Choice.Nearest
 	side := document.Section{Heading: "Side by side",
-		Pictures: []document.Picture{p.goalPicture(), curvesPicture(p.water.Works, p.water.Runs(), first)},
+		Pictures: []document.Picture{p.goalPicture(), p.curvesPicture(p.offered())},
 		Tables: []document.Table{
 			document.TableOf("pumps", p.pumps, document.Columns("name: pump", "clean_flow_m3_per_h=clean.flow_m3_per_h: flow clean",
 				"dirty_flow_m3_per_h=dirty.flow_m3_per_h: flow dirty", "dirty_turnover_h=dirty.turnover_h: turnover dirty",
