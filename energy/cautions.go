@@ -80,7 +80,8 @@ func (j *job) cautionsOf() []units.Text {
 // offGrid reports whether a panel or a battery is worked out, or in the plan.
 func (j *job) offGrid() bool {
 	sun := &j.out.Solar
-	return sun.Value.DayAndNight.Known || sun.Value.Best.Known || sun.Value.Daylight.Known || j.plan.Given("panel") || j.plan.Given("battery")
+	return sun.Value.DayAndNight.Known || sun.Value.Best.Known || sun.Value.Daylight.Known || j.plan.Given("panel") ||
+		j.plan.Given("battery")
 }
 
 // sunCautions are those that a panel and a battery bring.

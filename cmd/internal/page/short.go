@@ -179,7 +179,9 @@ func (p *PlanPage) pace(i int) document.Prose {
 		return document.Sentence("%v when dirty: %v", document.Flow.Brief(dirty.Flow), document.Told(dirty.Turnover.Why))
 	case v.Low.Known && v.High.Known && (dirty.OfLabel || v.Word != works.Likely(1) && v.Word != works.Likely(0)):
 		low, high := document.Hours.Brief(v.Low), document.Hours.Brief(v.High)
-		s = document.Sentence("every %v", low).When(document.Sentence("%v", low).String() != document.Sentence("%v", high).String(), " to %v", high)
+		if s = document.Sentence("every %v", low); s.String() != document.Sentence("every %v", high).String() {
+			s = s.And(" to %v", high)
+		}
 		if !dirty.OfLabel {
 			s = document.Sentence("every %v (somewhere in %v to %v)", every, low, high)
 		}
