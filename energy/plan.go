@@ -162,7 +162,7 @@ func (j *job) do() (*Outcome, error) {
 	j.costs()
 	j.keep()
 	j.mains()
-	steps := [][]func() error{Water: {j.rest}, Sun: {j.strategies, j.solar}, Decided: {j.decide}, Improved: {j.bestPlan},
+	steps := [][]func() error{Water: {j.rest}, Sun: {j.prepare, j.solar}, Decided: {j.decide}, Improved: {j.bestPlan},
 		All: {j.sizeRows}}
 	for _, depth := range steps[:j.depth+1] {
 		for _, step := range depth {

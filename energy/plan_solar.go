@@ -2,6 +2,7 @@ package energy
 
 import (
 	"cmp"
+	"errors"
 	"slices"
 	"time"
 
@@ -122,14 +123,27 @@ func unlessFault[T any](v T, err error) (figure.Maybe[T], error) {
 	return figure.Maybe[T]{}, err
 }
 
+// prepare works out the ways to run the pump, and beside them what a battery meets.
+func (j *job) prepare() error {
+	var errs [2]error
+	stores := *j
+	cores.Each(2, func(i int) {
+		switch {
+		case i == 0:
+			errs[i] = j.strategies()
+		case j.light != nil:
+			errs[i] = stores.stores()
+		}
+	})
+	j.light, j.store, j.target = stores.light, stores.store, stores.target
+	return errors.Join(errs[:]...)
+}
+
 // solar sizes the chosen pump's panel and battery, and runs it on the sun
 // alone.
 func (j *job) solar() error {
 	if j.light == nil {
 		return nil
-	}
-	if err := j.stores(); err != nil || j.light == nil {
-		return err
 	}
 	b := SolarBudget{Sky: j.light, Best: figure.Unknown[Best](notAsked), Worth: figure.Unknown[bool](notAsked),
 		Season: figure.Unknown[Season](notAsked), MainsYear: j.onMains()}
