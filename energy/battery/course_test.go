@@ -256,3 +256,34 @@ func sameTrial(t *rapid.T, lean, all *rung) {
 		}
 	}
 }
+
+// TestReachedIsRead: a store that begins where it was surely full is in any hour as one that was
+// read from the first hour of the first reading on.
+func TestReachedIsRead(t *testing.T) {
+	short := 0
+	rapid.Check(t, func(t *rapid.T) {
+		r, b, _ := drawnSize(t, true)
+		l := newLoaded(r, b, nil)
+		if l.load == 0 || l.sun.Sum == 0 {
+			return
+		}
+		g := l.trial(l.load / l.sun.Sum * rapid.Float64Range(0.5, 6).Draw(t, "panel over load"))
+		wh := rapid.Float64Range(0, 3).Draw(t, "days of load") * supply.DayLoad(r)
+		hour := rapid.IntRange(0, r.Hours()-1).Draw(t, "hour")
+		reached, read := g.store(wh, true), g.store(wh, true)
+		g.reach(reached, hour)
+		if from, full := g.fullBefore(hour, reached.cap, reached.limIn); full && from > 0 {
+			short++
+		}
+		read.begin(false)
+		read.advance(&r, 0, r.Hours())
+		read.begin(true)
+		read.advance(&r, 0, hour)
+		if math.Abs(reached.s-read.s) > 1e-9*(1+read.cap) || reached.on != read.on {
+			t.Fatalf("%g Wh and on %v in hour %d, read from the start %g Wh and %v", reached.s, reached.on, hour, read.s, read.on)
+		}
+	})
+	if short == 0 {
+		t.Error("every store was read from the start")
+	}
+}
