@@ -72,6 +72,9 @@ func (p *PlanPage) restSection() document.Section {
 	return s
 }
 
+// monthOff is how long the pump stands in a month off [h].
+const monthOff = 30 * clock.HoursPerDay
+
 // planned is the stop of the plan's own hours that fish may lack air in, nothing where there is
 // none; another way that is offered keeps the months off alone.
 func (p *PlanPage) planned(o offer) document.Prose {
@@ -79,11 +82,16 @@ func (p *PlanPage) planned(o offer) document.Prose {
 	if !rest.Known || in.Pond.Stocking == "none" || in.Air.Power != nil {
 		return document.Prose{}
 	}
-	hours := p.water.Schedule.Pause
-	if o.best && !o.how.IsZero() {
-		hours = func(m time.Month) float64 { return map[bool]float64{true: clock.HoursPerDay}[in.Run.MonthsOff.Has(m)] }
-	}
-	m, pause := rest.Value.Lacks(hours)
+	m, pause := rest.Value.Lacks(func(m time.Month) float64 {
+		switch s := p.water.Schedule; {
+		case in.Run.MonthsOff.Has(m), !o.best && !s.RunningMonths().Has(m):
+			return monthOff
+		case o.best && !o.how.IsZero():
+			return 0
+		default:
+			return s.Pause(m)
+		}
+	})
 	how := document.Sentence("for %v in %v", document.Hours.Brief(pause), m.Month)
 	if pause >= units.Day {
 		how = document.Sentence("all through %v", m.Month)
