@@ -46,6 +46,9 @@ func (s *selection) stopsAsLarger(i int, most, limit float64) bool {
 	}
 	var hard []spell
 	for _, one := range known {
+		if int(one.to) > s.r.Hours() { // of a longer record
+			continue
+		}
 		if from, ok := s.rungs[i].fullBefore(int(one.from), most, limit); ok && from > 0 {
 			hard = append(hard, spell{int32(from), one.to, one.depth})
 		}

@@ -2,6 +2,7 @@ package battery
 
 import (
 	"reflect"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -17,6 +18,9 @@ func TestHardTimesChangeNothing(t *testing.T) {
 		r, b, o := drawnSize(t, rapid.Bool().Draw(t, "panels on sale"))
 		o.Brief = true
 		other := r
+		if rapid.Bool().Draw(t, "a longer record") {
+			other.Panel, other.BatteryC = slices.Concat(r.Panel[r.Hours()/3:], r.Panel), slices.Concat(r.BatteryC, r.BatteryC)
+		}
 		other.Load = supply.Times(r.Load, rapid.Float64Range(0.5, 1.5).Draw(t, "other load"))
 		h := &HardTimes{}
 		chosen := func(r supply.Record, o SizeOptions) (Front, int) {
