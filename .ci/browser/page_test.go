@@ -459,11 +459,11 @@ func TestWithoutMains(t *testing.T) {
 	p := open(t, serve(t, folder), 1200, 900)
 	ask[chromedp.Void](t, p, `window.heard = []; new MutationObserver(() => heard.push(document.getElementById("said").textContent)).observe(
 		document.getElementById("said"), { childList: true, characterData: true, subtree: true })`)
-	const shown = `["verdict", "tile-water", "tile-cost", "tile-sun"].map(s => document.querySelector("[data-slot=" + s + "]").textContent).join("\n")`
-	const scene = `document.querySelector("[data-slot=scene]").textContent`
-	before := ask[string](t, p, shown+"+(window.drawn = "+scene+", '')")
+	const shown = `["verdict", "tile-water", "tile-cost", "tile-sun", "scene"].map(s => document.querySelector("[data-slot=" + s + "]").textContent).join("\n")`
+	const pumps = `document.querySelector("[data-slot=pic-pumps]").innerHTML`
+	before := ask[string](t, p, shown+"+(window.drawn = "+pumps+", '')")
 	move(t, p, "lift.static_head", 20)
-	p.until(t, scene+" !== drawn") // by the water alone
+	p.until(t, pumps+" !== drawn") // by the water alone
 	if now := ask[string](t, p, shown); now != before || ask[bool](t, p, settled) {
 		t.Errorf("by the water alone it shows %s", now)
 	}
