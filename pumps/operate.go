@@ -1,6 +1,8 @@
 package pumps
 
 import (
+	"math"
+
 	"sunrill/data"
 	"sunrill/data/units"
 )
@@ -142,6 +144,9 @@ func gapAt(c *Curve, circuit *System, s Status) Gap {
 func (g Gap) why(s Status) units.Text {
 	q, gives, asks := g.Flow.In(units.LitrePerHour), float64(g.Gives), float64(g.Asks)
 	level := g.Flow == 0 && gives <= asks*(1+1e-12)
+	if math.Abs(gives) < 1e-9 { // of a curve that ends at no head
+		gives = 0
+	}
 	switch {
 	case s == NoLift && level && g.Crest:
 		return units.Say("the crest, {%.3g m} up, is not below the pump's {%.3g m} at no flow", asks, gives)
