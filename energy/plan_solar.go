@@ -2,7 +2,6 @@ package energy
 
 import (
 	"cmp"
-	"errors"
 	"slices"
 	"time"
 
@@ -136,7 +135,7 @@ func (j *job) prepare() error {
 		}
 	})
 	j.light, j.store, j.target = stores.light, stores.store, stores.target
-	return errors.Join(errs[:]...)
+	return cmp.Or(errs[:]...)
 }
 
 // solar sizes the chosen pump's panel and battery, and runs it on the sun

@@ -87,7 +87,7 @@ func (h *HardTimes) note(s *selection) {
 	h.last.Store(&all)
 }
 
-// manyTimes are as many as are faster to look at than a record is.
+// manyTimes are as many as are faster to look at than a record is; a stated rule, no source.
 const manyTimes = 24
 
 // allStop reports whether every size that could cost less than the best and holds no

@@ -25,7 +25,6 @@ const (
 	// for, or the other way round, before the volume is doubted: litres taken for
 	// cubic metres are a thousand times, gallons 220 or 264.
 	farFromGoal     = 20
-	quickest        = units.Hour / 2 // turnover of any row of the table of goals
 	narrowBore      = 6 * units.Millimetre
 	wideBore        = 200 * units.Millimetre
 	deepPond        = 4 * units.Metre
@@ -103,11 +102,12 @@ func (w *Waterworks) slips(p *plan.Plan, curves []data.CurveRows) {
 			100*p.Run.Speed)
 	}
 	goal, asks := w.Pond.Value.GoalFlow, units.Text("the goal asks for")
-	most := units.Flow(float64(w.Pond.Value.Volume) / float64(quickest))
+	koi, _ := data.TurnoverGoalOf("heavy") // of which practice asks the quickest; a row of our own table
+	most := units.Flow(float64(w.Pond.Value.Volume) / float64(koi.Quickest))
 	if goal.Known && goal.Value < most {
 		most = goal.Value
 	} else {
-		asks = "the quickest practice asks for, a turnover in half an hour"
+		asks = "the quickest practice asks for"
 	}
 	switch {
 	case !w.Pond.Known || largest <= 0:

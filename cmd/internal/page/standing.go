@@ -72,7 +72,8 @@ func (p *PlanPage) restSection() document.Section {
 	return s
 }
 
-// monthOff is how long the pump stands in a month off [h].
+// monthOff is how long the pump stands in a month off [h], the same in each, so that the one with
+// the least air is told.
 const monthOff = 30 * clock.HoursPerDay
 
 // planned is the stop of the plan's own hours that fish may lack air in, nothing where there is
